@@ -21,6 +21,8 @@ const char* words_for(FoundHow how) {
       return "followed";
     case FoundHow::kSlid:
       return "slid to the same share of its line";
+    case FoundHow::kStated:
+      return "by what it is stated by";
   }
   return "followed";
 }

@@ -58,6 +58,11 @@ bool same(const DrawnPoint& a, const DrawnPoint& b) {
   return same(a.at, b.at);
 }
 
+bool same(const DrawnText& a, const DrawnText& b) {
+  return same(a.at, b.at) && a.text == b.text && std::abs(a.height - b.height) <= kSame &&
+         std::abs(a.angle.value() - b.angle.value()) <= 1e-6;
+}
+
 // Where a thing is, whichever way round it is drawn, on
 // a grid a thousand times coarser than what is the same.
 Vec2 where(const DrawnPath& path) {
@@ -71,6 +76,10 @@ Vec2 where(const DrawnCircle& circle) {
 }
 Vec2 where(const DrawnPoint& point) {
   return point.at;
+}
+
+Vec2 where(const DrawnText& text) {
+  return text.at;
 }
 
 template <class Thing>
@@ -112,6 +121,7 @@ void leave_out_doubles(Drawing& drawing) {
   leave_out_doubles(drawing.paths, drawing.left_out);
   leave_out_doubles(drawing.circles, drawing.left_out);
   leave_out_doubles(drawing.points, drawing.left_out);
+  leave_out_doubles(drawing.texts, drawing.left_out);
 }
 
 }  // namespace lastwright

@@ -5,7 +5,7 @@
 
 namespace lastwright {
 
-// Of paths, circles and points of one layer and one insertion that lie on each other to
+// Of paths, circles, points and texts of one layer and one insertion that lie on each other to
 // tolerance::kSamePoint, whichever way round they are drawn, the first stays and the others go to
 // drawing.left_out, each with the entity it lies on. A path is the same when its curves are, one by one.
 // Nothing that would be cut changes.

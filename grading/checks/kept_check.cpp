@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <optional>
 
 #include "geometry/counted.hpp"
 #include "geometry/tolerance.hpp"
@@ -125,26 +127,71 @@ StyleFinding seams_kept(const StyleSpec& style, const StyleGrade& grade,
   return faults.finding();
 }
 
+namespace {
+
+// One kind of what is drawn in a piece beside its outline.
+struct MarksOfKind {
+  const char* kind;  // one of them
+  const char* key;   // in "drawn_marks"
+  std::optional<int> stated;
+  std::size_t drawn;
+};
+std::array<MarksOfKind, 4> counted_marks(const BoundPiece& piece) {
+  const DrawnMarks stated = piece.spec.drawn_marks.value_or(DrawnMarks{});
+  return {{{"hole", "holes", stated.holes, piece.holes.size()},
+           {"cut-out", "cut_outs", stated.cut_outs, piece.cut_outs.size()},
+           {"nick", "nicks", stated.nicks, piece.nicks.size()},
+           {"line", "lines", stated.lines, piece.lines.size() + piece.loops.size()}}};
+}
+
+StyleFinding marks_kept_in(const BoundPiece& piece) {
+  KeptFaults faults("marks kept", piece.spec.name,
+                    "as many holes, cut-outs, nicks and lines are drawn in it as the style states");
+  for (const MarksOfKind& one : counted_marks(piece)) {
+    if (!one.stated || static_cast<std::size_t>(*one.stated) == one.drawn) continue;
+    faults.add(
+        fmt::format("the style states {}, and the drawing shows {}: {}, or state \"drawn_marks\" as they are "
+                    "now",
+                    counted(*one.stated, one.kind), one.drawn,
+                    one.drawn < static_cast<std::size_t>(*one.stated) ? "put back what was rubbed out"
+                                                                      : "take out what was added by mistake"),
+        "");
+  }
+  return faults.finding();
+}
+
+// What is drawn in a piece of kinds of which the style states no number: none where there is nothing such.
+std::optional<StyleFinding> marks_uncounted(const BoundPiece& piece) {
+  std::string drawn;
+  std::string to_state;
+  std::size_t kinds = 0;
+  for (const MarksOfKind& one : counted_marks(piece)) {
+    if (one.stated || one.drawn == 0) continue;
+    drawn += (kinds == 0 ? "" : ", ") + counted(one.drawn, one.kind);
+    to_state += fmt::format("{}\"{}\": {}", kinds == 0 ? "" : ", ", one.key, one.drawn);
+    ++kinds;
+  }
+  if (kinds == 0) return std::nullopt;
+  return doubtful_finding(
+      "marks not counted", piece.spec.name, static_cast<double>(kinds), kinds == 1 ? "kind" : "kinds",
+      fmt::format("the drawing shows {}, and \"drawn_marks\" of the piece does not say how "
+                  "many there are: whether one was rubbed out or added since is not "
+                  "known; state {} if it is as it should be",
+                  drawn, to_state));
+}
+
+}  // namespace
+
 std::vector<StyleFinding> marks_kept(const StyleGrade& grade) {
   std::vector<StyleFinding> all;
+  const bool counts = std::any_of(grade.pieces.begin(), grade.pieces.end(), [](const PreparedPiece& piece) {
+    return piece.bound.spec.drawn_marks.has_value();
+  });
+  if (!counts) return all;
   for (const PreparedPiece& piece : grade.pieces) {
-    const std::optional<DrawnMarks>& stated = piece.bound.spec.drawn_marks;
-    if (!stated) continue;
-    KeptFaults faults("marks kept", piece.bound.spec.name,
-                      "as many holes, cut-outs, nicks and lines are drawn in it as the style states");
-    const auto count = [&](const char* kind, const std::optional<int>& wanted, std::size_t drawn) {
-      if (wanted && static_cast<std::size_t>(*wanted) != drawn)
-        faults.add(
-            fmt::format("the style states {}, and the drawing shows {}: put back what was rubbed out, or "
-                        "state \"drawn_marks\" as they are now",
-                        counted(*wanted, kind), drawn),
-            "");
-    };
-    count("hole", stated->holes, piece.bound.holes.size());
-    count("cut-out", stated->cut_outs, piece.bound.cut_outs.size());
-    count("nick", stated->nicks, piece.bound.nicks.size());
-    count("line", stated->lines, piece.bound.lines.size() + piece.bound.loops.size());
-    all.push_back(faults.finding());
+    if (piece.bound.spec.drawn_marks) all.push_back(marks_kept_in(piece.bound));
+    if (std::optional<StyleFinding> uncounted = marks_uncounted(piece.bound))
+      all.push_back(*std::move(uncounted));
   }
   return all;
 }

@@ -4,7 +4,8 @@
 //                   puts them; every stated corner ends two edges
 //   ties kept       sizes that are tied take the outline of the size that is stated
 //   seams kept      every stated seam has been measured in every size and width
-//   marks kept      as many holes, cut-outs, nicks and lines are drawn in a piece as the style states
+//   marks kept      as many holes, cut-outs, nicks and lines are drawn in a piece as the style states; "marks
+//                   not counted" names what is drawn of a kind of which it states no number
 //   measures kept   every stated measure asks of the formes what the table says of it
 //
 // Features, holes and marks are counted by `features`, allowances by `allowance`.
@@ -24,7 +25,8 @@ std::optional<Problem> corners_lost(const StyleGrade& grade, const MadePiece& ma
 StyleFinding ties_kept(const StyleGrade& grade);
 StyleFinding seams_kept(const StyleSpec& style, const StyleGrade& grade,
                         const std::vector<SeamReport>& reports);
-// One for each piece that states how many are drawn in it.
+// One for each piece that states how many are drawn in it; and where any piece does, a doubtful one for each
+// that has drawn what it does not state.
 std::vector<StyleFinding> marks_kept(const StyleGrade& grade);
 StyleFinding measures_kept(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table);
 

@@ -16,6 +16,7 @@
 #include "grading/draft/forme_rules.hpp"
 #include "grading/draft/hand_copies.hpp"
 #include "grading/draft/lay_pieces.hpp"
+#include "grading/draft/near_seams.hpp"
 #include "grading/draft/piece_groups.hpp"
 #include "grading/draft/point_names.hpp"
 #include "grading/draft/point_references.hpp"
@@ -444,6 +445,7 @@ class Drafter {
       if (piece.own_image) treat_images(piece);
     }
     tell_left_raw(pieces_, formes_, proposed_);
+    tell_near_seams(pieces_, formes_, seams_, proposed_);
     out_.style.formes.clear();
     for (const DraftForme& forme : formes_)
       out_.style.formes.push_back(
@@ -522,20 +524,13 @@ class Drafter {
                          fmt::format("/pieces/{}", piece.index)});
   }
 
-  // Only of kinds that there are: a piece without marks states nothing.
-  static std::optional<DrawnMarks> marks_drawn(const DraftPiece& piece) {
-    const auto count = [&](const std::string& kind) -> std::optional<int> {
-      const auto found = std::count_if(piece.marks.begin(), piece.marks.end(),
-                                       [&](const DraftMark& one) { return one.what == kind; });
-      return found > 0 ? std::optional<int>(static_cast<int>(found)) : std::nullopt;
+  // Of every kind, also where there is none: what is added later is noticed as what is rubbed out is.
+  static DrawnMarks marks_drawn(const DraftPiece& piece) {
+    const auto count = [&](const std::string& kind) {
+      return static_cast<int>(std::count_if(piece.marks.begin(), piece.marks.end(),
+                                            [&](const DraftMark& one) { return one.what == kind; }));
     };
-    const auto lines = std::count_if(piece.marks.begin(), piece.marks.end(), [](const DraftMark& one) {
-      return one.what == "line" || one.what == "closed line";
-    });
-    const DrawnMarks marks{count("hole"), count("cut-out"), count("nick"),
-                           lines > 0 ? std::optional<int>(static_cast<int>(lines)) : std::nullopt};
-    if (!marks.holes && !marks.cut_outs && !marks.nicks && !marks.lines) return std::nullopt;
-    return marks;
+    return {count("hole"), count("cut-out"), count("nick"), count("line") + count("closed line")};
   }
 
   // What was laid is stated where it is drawn.

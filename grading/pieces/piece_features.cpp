@@ -11,6 +11,7 @@
 #include "geometry/tolerance.hpp"
 #include "grading/pieces/mirror_lines.hpp"
 #include "grading/pieces/open_contours.hpp"
+#include "grading/pieces/second_grain.hpp"
 #include "grading/pieces/within_piece.hpp"
 
 namespace lastwright {
@@ -64,6 +65,10 @@ class FeatureBinder {
       thing_ = thing;
       if (Status status = add(); !status) return status.problem();
     }
+    for (const auto& [thing, contour] : grains_) {
+      if (std::optional<std::string> second = second_grain(*contour, *piece_.grain))
+        left_.push_back({thing, *std::move(second), false});
+    }
     return std::move(left_);
   }
 
@@ -104,6 +109,7 @@ class FeatureBinder {
       case LayerRole::kCutOuts:
         return add_cut_out(contour);
       case LayerRole::kGrainLine:
+        grains_.push_back({thing_, &contour});
         return add_axis(contour, piece_.grain);
       case LayerRole::kMirrorLine:
         return add_mirror(contour);
@@ -372,6 +378,7 @@ class FeatureBinder {
   BoundPiece& piece_;
   DrawnThing thing_;
   std::vector<LeftThing> left_;
+  std::vector<std::pair<DrawnThing, const Contour*>> grains_;  // all that is on the layer
 };
 
 }  // namespace

@@ -24,6 +24,7 @@ enum class FoundHow {
   kOnLine,  // nothing is drawn at it, and the line runs there as it did
   kMoved,   // the corner of the new outline that it is taken for
   kSlid,
+  kStated,  // by what the style states of it, which has moved
 };
 
 struct CornerFound {

@@ -15,6 +15,7 @@
 #include "grading/pieces/piece_contour.hpp"
 #include "grading/pieces/piece_lie.hpp"
 #include "grading/redraw/corner_match.hpp"
+#include "grading/redraw/twin_causes.hpp"
 
 namespace lastwright {
 
@@ -237,6 +238,13 @@ class PieceTwins {
   }
 
   void take_nearest(std::size_t i) {
+    const OutlineSource& source_was = out_.pieces[i].spec->source;
+    const std::string name = named_source(source_was);
+    // What goes by its name is the piece, or nothing is: another outline that lies there is another piece.
+    const NamedOutlines own = source_was.at ? NamedOutlines{} : outlines_named(source_was, fresh_);
+    if (own.closed.empty() && !own.open.empty())
+      return refuse(i,
+                    fmt::format("{} is in the new drawing, and {}", name, does_not_close(own.open, fresh_)));
     struct Near {
       double off;
       std::size_t contour;
@@ -244,12 +252,22 @@ class PieceTwins {
     std::vector<Near> near;
     for (std::size_t c = 0; c < fresh_.contours.size(); ++c) {
       if (used_.count(c) > 0 || !may_be_piece(c)) continue;
+      if (!own.closed.empty() && std::find(own.closed.begin(), own.closed.end(), c) == own.closed.end())
+        continue;
       if (const std::optional<OutlineRuler> ruler = ruler_of(fresh_, c))
         near.push_back({apart(out_.pieces[i].was, *ruler), c});
     }
     std::stable_sort(near.begin(), near.end(), [](const Near& a, const Near& b) { return a.off < b.off; });
-    const std::string name = named_source(out_.pieces[i].spec->source);
-    if (near.empty() || near.front().off > reach_) {
+    const bool several = own.closed.size() > 1;
+    const bool far = near.empty() || near.front().off > reach_;
+    if (several && (far || (near.size() > 1 && near[1].off <= 2.0 * near[0].off + 1.0)))
+      return refuse(
+          i, fmt::format("{}, and it was there once: take {} out", drawn_again(name, own.closed, fresh_),
+                         own.closed.size() == 2 ? "one of them" : "all but one of them"));
+    if (far) {
+      if (const std::vector<std::size_t> open = open_there(out_.pieces[i].was, fresh_, reach_); !open.empty())
+        return refuse(i, fmt::format("the new drawing has no closed {}, and where it lay a line is drawn: {}",
+                                     name, does_not_close(open, fresh_)));
       refuse(i,
              fmt::format("the new drawing has no {}, and no outline lies within {:g} mm of where it lay{}",
                          name, reach_,
@@ -271,9 +289,13 @@ class PieceTwins {
       return;
     }
     out_.pieces[i].renamed = source;
-    out_.told.push_back(fmt::format("piece {}: it is {} now, at most {:.2f} mm from where {} was",
-                                    out_.pieces[i].spec->name, described(fresh_.contours[contour]),
-                                    near.front().off, name));
+    out_.told.push_back(
+        several ? fmt::format(
+                      "piece {}: {}; the one that lies where it lay is taken, at most {:.2f} mm from there",
+                      out_.pieces[i].spec->name, drawn_again(name, own.closed, fresh_), near.front().off)
+                : fmt::format("piece {}: it is {} now, at most {:.2f} mm from where {} was",
+                              out_.pieces[i].spec->name, described(fresh_.contours[contour]),
+                              near.front().off, name));
     take(i, contour, *ruler_of(fresh_, contour));
   }
 

@@ -8,6 +8,7 @@
 #include "grading/grade/grade.hpp"
 #include "grading/json/json_splice.hpp"
 #include "grading/redraw/drawn_things.hpp"
+#include "grading/redraw/stated_moves.hpp"
 
 namespace lastwright {
 
@@ -45,7 +46,10 @@ class Prover {
     redraw_.problems.insert(redraw_.problems.end(), load.problems.begin(), load.problems.end());
     if (!load.ok()) return;
     for (std::size_t i = 0; i < load.style->pieces.size(); ++i) prove_piece(*load.style, i);
-    prove_grade(*load.style);
+    const std::optional<StyleGrade> grade = prove_grade(*load.style);
+    tell_moved_points(proof_.old.spec, load.style->spec, redraw_.moved);
+    tell_moved_lines(proof_.old.spec, load.style->spec, redraw_.told);
+    if (grade) tell_moved_features(proof_.old, *load.style, *grade, redraw_.moved, redraw_.told);
     tell_notes(*load.style);
     for (std::size_t i = 0; i < load.style->pieces.size() && i < proof_.old.pieces.size(); ++i) {
       if (is_fresh(load.style->spec.pieces[i]))
@@ -82,12 +86,12 @@ class Prover {
   }
 
   // What is read may still not be graded: an edge that is said to be straight and is drawn bent.
-  void prove_grade(const LoadedStyle& fresh) {
+  std::optional<StyleGrade> prove_grade(const LoadedStyle& fresh) {
     const auto graded = [](const LoadedStyle& style) {
       return grade_style(style.spec, style.measures, style.run, style.pieces);
     };
-    const Result<StyleGrade> now = graded(fresh);
-    if (now) return;
+    Result<StyleGrade> now = graded(fresh);
+    if (now) return *std::move(now);
     Problem problem = now.problem();
     if (problem.place.file.empty()) problem.place.file = proof_.path;
     if (graded(proof_.old)) {
@@ -95,6 +99,7 @@ class Prover {
     } else {
       redraw_.told.push_back("neither the old style nor the new one can be graded: " + to_text(problem));
     }
+    return std::nullopt;
   }
 
   void prove_piece(const LoadedStyle& fresh, std::size_t index) {

@@ -53,7 +53,9 @@ struct Redraw {
   std::string text;  // of the new style; meant only where there are no problems
   std::vector<std::string>
       told;  // how the sheet lies, what is renamed, new, or kept though nothing is drawn there
-  std::vector<MovedPlace> moved;     // by more than a thousandth of a millimetre
+  // By more than a thousandth of a millimetre what was found in the drawing, and by more than kSameDrawn what
+  // moved with it: every point of a forme and every feature of a piece that lies elsewhere in the base size.
+  std::vector<MovedPlace> moved;
   std::vector<RedrawnPiece> pieces;  // of the new drawings, in the order of the style
   std::vector<Problem> problems;
   std::vector<std::string> inputs;  // every file that was read

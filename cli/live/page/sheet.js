@@ -120,11 +120,14 @@ function boundsPen(levelled) {
 // Where an edge turns, or a straight line ends on a curve: what is pressed near such a place means it. On the sample's outline.
 export function turnNear(piece, edge, p, reach) {
   const net = piece.net, count = net.length, index = piece.edges.indexOf(edge);
-  const part = i => {
-    const a = net[(i + count) % count], b = net[(i + count + 1) % count], chord = Math.hypot(b[0] - a[0], b[1] - a[1]), half = 2 * Math.atan2(2 * a[2], chord);
-    const along = Math.atan2(b[1] - a[1], b[0] - a[0]);
-    return {from: along - half, to: along + half, straight: a[2] === 0 && chord > 300};
+  const at = i => net[(i + 2 * count) % count];
+  const chord = i => ({long: Math.hypot(at(i + 1)[0] - at(i)[0], at(i + 1)[1] - at(i)[1]), along: Math.atan2(at(i + 1)[1] - at(i)[1], at(i + 1)[0] - at(i)[0]), rise: at(i)[2]});
+  // 3 mm that keep one direction, in however many parts they are graded; less is a part of a curve.
+  const straight = (i, {long, along, rise} = chord(i), keeps = other => other.rise === 0 && Math.abs(Math.sin(other.along - along)) < 0.012) => {
+    for (const way of rise === 0 ? [1, -1] : []) for (let k = i + way; long <= 300 && Math.abs(k - i) < count && keeps(chord(k)); k += way) long += chord(k).long;
+    return rise === 0 && long > 300;
   };
+  const part = (i, {long, along, rise} = chord(i), half = 2 * Math.atan2(2 * rise, long)) => ({from: along - half, to: along + half, straight: straight(i)});
   let best = null, least = reach;
   net.forEach((v, i) => {
     if (v[3] !== index || net[(i + count - 1) % count][3] !== index) return;
