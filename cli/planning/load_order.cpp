@@ -172,6 +172,8 @@ OrderLoad load_order(const LoadOrderOptions& options) {
   if (!load.problems.empty()) return load;
   const std::vector<Problem> doubts = works_doubts(*all);
   all->order.told.insert(all->order.told.end(), doubts.begin(), doubts.end());
+  const std::vector<Problem> idle = idle_words(all->works, specs, runs);
+  all->order.told.insert(all->order.told.end(), idle.begin(), idle.end());
   add_left_out(*all);
   load.order = std::move(all);
   return load;

@@ -275,10 +275,10 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
   }
   if (!unsupplied.empty())
     schedule.notes.push_back("no supply of this name, so nothing is said of when to order it: " + unsupplied);
-  std::vector<std::string> materials;
-  for (const MaterialNeed& need : needs.materials) materials.push_back(need.name);
-  for (const SupplySpec* const supply : unasked_supplies(works, materials))
-    schedule.notes.push_back(supply->name + ": " + unasked_words(*supply, materials));
+  if (order.lines.empty()) {  // else told with the order
+    for (const SupplySpec* const supply : unasked_supplies(works, {}))
+      schedule.notes.push_back(supply->name + ": " + unasked_words(*supply, {}));
+  }
   tell_twice(works, schedule.notes);
   tell_early_holidays(works, schedule.notes);
   Result<RequirementsPlan> plan = plan_requirements(schedule.supplies);

@@ -9,6 +9,7 @@
 #include "grading/json/json_text.hpp"
 #include "grading/planning/labels.hpp"
 #include "grading/planning/works_supplies.hpp"
+#include "grading/sizes/step_named.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -26,12 +27,107 @@ bool has_supply(const WorksSpec& works, const std::string& name) {
                      [&](const SupplySpec& one) { return one.name == name; });
 }
 
+bool makes_all(const SizeRun& run, const std::vector<CaseContent>& content) {
+  return std::all_of(content.begin(), content.end(), [&](const CaseContent& one) {
+    const auto size = step_named(run.sizes, one.size);
+    const auto width = step_named(run.widths, one.width);
+    return size != run.sizes.end() && width != run.widths.end() &&
+           run.makes(static_cast<std::size_t>(size - run.sizes.begin()),
+                     static_cast<std::size_t>(width - run.widths.begin()));
+  });
+}
+
 std::set<std::string> materials_of(const std::vector<const StyleSpec*>& styles) {
   std::set<std::string> materials;
   for (const StyleSpec* const style : styles) {
     for (const PieceSpec& piece : style->pieces) materials.insert(piece.material);
   }
   return materials;
+}
+
+void tell_unasked(const WorksSpec& works, const std::vector<const StyleSpec*>& styles,
+                  std::vector<Problem>& told) {
+  const std::set<std::string> all = materials_of(styles);
+  const std::vector<std::string> materials(all.begin(), all.end());
+  for (const SupplySpec* const supply : unasked_supplies(works, materials))
+    told.push_back(
+        at_place(works, pointer_to("/supplies", supply->name), bad_value(unasked_words(*supply, materials))));
+}
+
+// A price is of what one more pair takes, and that is what goes by the pair; of what goes by the case the
+// cost itself says that it is left out.
+void tell_prices(const WorksSpec& works, std::vector<Problem>& told) {
+  for (const SupplySpec& supply : works.supplies) {
+    if (!supply.price || supply.per_pair || supply.per_case) continue;
+    told.push_back(at_place(
+        works, pointer_to("/supplies", supply.name) + "/price",
+        bad_value(fmt::format("{:g} is in no figure: the cost of one more pair counts with what is taken by "
+                              "the pair (\"per_pair\")",
+                              *supply.price))));
+  }
+}
+
+void tell_suppliers(const WorksSpec& works, std::vector<Problem>& told) {
+  std::set<std::string> named;
+  for (const SupplySpec& supply : works.supplies) named.insert(supply.supplier);
+  for (const std::string& supplier : works.suppliers) {
+    if (named.count(supplier) == 0)
+      told.push_back(at_place(works, pointer_to("/suppliers", supplier),
+                              bad_value("no supply comes from there: its lead time is in no date")));
+  }
+  for (const SupplySpec& supply : works.supplies) {
+    const auto& all = works.suppliers;
+    if (supply.supplier.empty() || std::find(all.begin(), all.end(), supply.supplier) != all.end()) continue;
+    if (const std::optional<std::string> near = nearest_name(supply.supplier, all))
+      told.push_back(at_place(works, pointer_to("/supplies", supply.name) + "/supplier",
+                              bad_value(fmt::format("\"suppliers\" has no \"{}\"; did you mean \"{}\"?",
+                                                    supply.supplier, *near))));
+  }
+}
+
+void tell_cutting(const WorksSpec& works, const std::vector<const StyleSpec*>& styles,
+                  std::vector<Problem>& told) {
+  for (const auto& [piece, rule] : works.cutting) {
+    const MaterialSpec* laid = nullptr;  // not on hides
+    std::string material;
+    bool on_hides = false;
+    for (const StyleSpec* const style : styles) {
+      for (const PieceSpec& one : style->pieces) {
+        if (one.name != piece) continue;
+        const auto found = works.materials.find(one.material);
+        if (found == works.materials.end() || found->second.bought_as == BoughtAs::kHides) {
+          on_hides = true;
+        } else {
+          laid = &found->second;
+          material = one.material;
+        }
+      }
+    }
+    if (on_hides || !laid) continue;
+    told.push_back(at_place(works, pointer_to("/cutting", piece),
+                            bad_value(fmt::format("of no use: {} is bought as {} and laid on no hide",
+                                                  material, name_of(laid->bought_as)))));
+  }
+}
+
+void tell_assortments(const WorksSpec& works, const OrderedRuns& runs, std::vector<Problem>& told) {
+  for (const auto& [name, content] : works.assortments) {
+    const bool made = std::any_of(runs.begin(), runs.end(),
+                                  [&](const auto& run) { return makes_all(run.second, content); });
+    if (made) continue;
+    std::vector<std::string> none;  // that no style is made in
+    for (const CaseContent& one : content) {
+      if (std::none_of(runs.begin(), runs.end(),
+                       [&](const auto& run) { return makes_all(run.second, {one}); }))
+        none.push_back(one.size + " " + one.width);
+    }
+    told.push_back(at_place(
+        works, pointer_to("/assortments", name),
+        bad_value(none.empty() ? std::string("no style is made in all of its sizes and widths: none can be "
+                                             "ordered by it")
+                               : fmt::format("no style is made in {}: none can be ordered by it",
+                                             fmt::join(none, ", ")))));
+  }
 }
 
 }  // namespace
@@ -127,6 +223,17 @@ Status marking_fits(const WorksSpec& works, const std::string& style, const std:
       bad_value(fmt::format("labels of {}: its sizes are of the scale {}, which is the column \"{}\" of "
                             "{}, not \"{}\": name that in \"marking\"",
                             style, scale, column, spec.marking_table, spec.marking_column)));
+}
+
+std::vector<Problem> idle_words(const WorksSpec& works, const std::vector<const StyleSpec*>& styles,
+                                const OrderedRuns& runs) {
+  std::vector<Problem> told;
+  tell_unasked(works, styles, told);
+  tell_prices(works, told);
+  tell_suppliers(works, told);
+  tell_cutting(works, styles, told);
+  tell_assortments(works, runs, told);
+  return told;
 }
 
 }  // namespace lastwright

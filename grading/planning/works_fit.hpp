@@ -7,6 +7,7 @@
 
 #include "geometry/result.hpp"
 #include "grading/measures/reference_tables.hpp"
+#include "grading/planning/order.hpp"
 #include "grading/planning/works.hpp"
 #include "grading/style/style.hpp"
 
@@ -31,5 +32,11 @@ Status marking_fits(const WorksSpec& works, const std::string& style, const std:
 std::vector<const SupplySpec*> unasked_supplies(const WorksSpec& works,
                                                 const std::vector<std::string>& materials);
 std::string unasked_words(const SupplySpec& supply, const std::vector<std::string>& materials);
+
+// What no figure counts with and may be thought to, with its place: supplies that nothing asks for, prices of
+// what is not taken by the pair, suppliers from whom nothing comes, rules for cutting what is not laid on
+// hides, assortments that no style is made in.
+std::vector<Problem> idle_words(const WorksSpec& works, const std::vector<const StyleSpec*>& styles,
+                                const OrderedRuns& runs);
 
 }  // namespace lastwright

@@ -50,6 +50,7 @@ MaterialSpec material_of(const Json& json) {
   take_key(json, "width_mm", material.width);
   take_key(json, "length_mm", material.length);
   material.grain_across = json.value("grain", "along") == "across";
+  material.grain_stated = json.contains("grain");
   take_key(json, "measured_to_invoiced", material.measured_to_invoiced);
   take_key(json, "usable_to_total", material.usable_to_total);
   if (const auto price = json.find("price"); price != json.end())

@@ -293,4 +293,35 @@ TEST_CASE("what a works file cannot mean is refused with its place, its value an
   CHECK(first_problem(R"({"lastwright_works": 1, "supplies": {"laces": {"supplier": "Nobody"}}})").empty());
 }
 
+TEST_CASE("what no figure of a works file counts with is told", "[planning]") {
+  const WorksRead read = read_works(
+      R"({"lastwright_works": 1, "materials": {"calf": {}, "board": {"bought_as": "sheets", "width_mm": 900, "length_mm": 1400}},
+ "cutting": {"of calf": {"zones": ["best"]}, "of board": {"within_degrees": 5}}, "suppliers": {"Mill": {"lead": 2}, "Gone": {"lead": 1}},
+ "supplies": {"thread": {"per_pair": 1, "price": 1, "supplier": "Mill", "of": {"yarn": 1}}, "yarn": {"price": 2, "lead": 1, "supplier": "Mil"}, "cartons": {"per_case": 1, "price": 1}, "buckle": {"stock": 5}},
+ "assortments": {"made": [{"size": "8", "width": "F", "pairs": 2}], "odd": [{"size": "8", "width": "F", "pairs": 2}, {"size": "27", "width": "F", "pairs": 2}]}})",
+      "works.json");
+  REQUIRE(read.problems.empty());
+  const StyleSpec style = style_of_all();
+  SizeRun run;
+  run.sizes = {{8, "8"}, {9, "9"}};
+  run.widths = {{0, "F"}};
+  run.made = {true, true};
+  std::vector<std::string> told;
+  const Result<Schedule> alone = schedule_of({}, {}, read.works);
+  REQUIRE(alone.ok());
+  CHECK(alone->notes.front().starts_with("buckle: nothing asks for it"));
+  for (const Problem& one : idle_words(read.works, {&style}, {{"boot", run}}))
+    told.push_back(one.place.pointer + ": " + one.message);
+  CHECK(told ==
+        std::vector<std::string>{
+            "/supplies/buckle: nothing asks for it: no material has this name, no other supply is made "
+            "of it, and it is not needed by the pair, the case or the period",
+            "/supplies/yarn/price: 2 is in no figure: the cost of one more pair counts with what is "
+            "taken by the pair (\"per_pair\")",
+            "/suppliers/Gone: no supply comes from there: its lead time is in no date",
+            "/supplies/yarn/supplier: \"suppliers\" has no \"Mil\"; did you mean \"Mill\"?",
+            "/cutting/of board: of no use: board is bought as sheets and laid on no hide",
+            "/assortments/odd: no style is made in 27 F: none can be ordered by it"});
+}
+
 }  // namespace lastwright
