@@ -177,6 +177,10 @@ TEST_CASE("a plan does not reach back before all bounds", "[planning]") {
       "supply \"C\" would have to be ordered 2002 periods before what is sold is needed"));
   supplies[2].lead = 1;
   CHECK(plan_requirements(supplies).ok());
+  // Of two that it goes into the one that is begun first counts.
+  CHECK_FALSE(supply_levels(
+                  {item("A", 0, 0, 1000, {{"C", 1}}), item("B", 0, 0, 0, {{"C", 1}}), item("C", 0, 0, 1002)})
+                  .ok());
 }
 
 // 100 come for the 20: the 80 that are over are there, and 164 come with the receipt.

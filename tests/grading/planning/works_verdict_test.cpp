@@ -291,6 +291,15 @@ TEST_CASE("what a works file cannot mean is refused with its place, its value an
             .find("did you mean \"Web & Co\"?") != std::string::npos);
   CHECK(with_supplies(R"("laces": {"per_pair": 1, "supplier": "Nobody", "lead": 3})").empty());
   CHECK(first_problem(R"({"lastwright_works": 1, "supplies": {"laces": {"supplier": "Nobody"}}})").empty());
+  // Nearly called as a material that has no supply; with one it is another.
+  const StyleSpec style = style_of_all();
+  WorksSpec works;
+  works.supplies.resize(1);
+  works.supplies[0].name = "Felt";
+  CHECK(works_misfits(works, {&style}).size() == 1);
+  works.supplies.resize(2);
+  works.supplies[1].name = "felt";
+  CHECK(works_misfits(works, {&style}).empty());
 }
 
 TEST_CASE("what no figure of a works file counts with is told", "[planning]") {
