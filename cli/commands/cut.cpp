@@ -76,7 +76,7 @@ struct CutLayout {
   std::set<std::string> ready_cut;  // materials that are bought so
 };
 
-Result<CutLayout> layout_options(const CutCommand& command) {
+Result<CutLayout> layout_options(const CutCommand& command, const WorksSpec& works) {
   CutLayout layout;
   PieceLayoutOptions& options = layout.options;
   options.gap = command.gap;
@@ -90,13 +90,11 @@ Result<CutLayout> layout_options(const CutCommand& command) {
   if (command.pairs == 0)
     return without_effect("--works",
                           "without --pairs all materials lie together; give --pairs or leave it out");
-  const Result<WorksSpec> works = load_works(command.works);
-  if (!works) return works.problem();
-  options.beds = beds_of(*works);
-  for (const auto& [name, material] : works->materials) {
+  options.beds = beds_of(works);
+  for (const auto& [name, material] : works.materials) {
     if (material.gap_stated) options.gaps[name] = material.lay.gap;
   }
-  layout.ready_cut = ready_cut_of(*works);
+  layout.ready_cut = ready_cut_of(works);
   return layout;
 }
 
@@ -216,7 +214,10 @@ ExitCode run_cut(const CutCommand& command) {
   if (const Status all = heeded(command); !all) return print_problem(all.problem());
   const Result<std::vector<Operation>> operations = operations_of(command);
   if (!operations) return print_problem(operations.problem());
-  Result<CutLayout> stated = layout_options(command);
+  const WorksRead works =
+      command.works.empty() || command.pairs == 0 ? WorksRead{} : load_works(command.works);
+  if (!works.problems.empty()) return print_problems(works.problems);
+  Result<CutLayout> stated = layout_options(command, works.works);
   if (!stated) return print_problem(stated.problem());
   PieceLayoutOptions* const options = &stated->options;
   const StyleLoad read = load_style(command.style, command.files);

@@ -18,6 +18,7 @@
 #include "geometry/io/dxf_write.hpp"
 #include "grading/jobs/grade_selection.hpp"
 #include "grading/planning/consumption.hpp"
+#include "grading/planning/works_fit.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -68,6 +69,17 @@ Result<std::vector<std::size_t>> pieces_of_material(const StyleGrade& grade, con
   return pieces;
 }
 
+// Rules for pieces that there are not; where the works has several styles one of them may have the piece.
+std::vector<Problem> unknown_cut(const WorksSpec& works, const StyleSpec& style) {
+  if (works.styles.size() > 1) return {};
+  WorksSpec rules;
+  rules.file = works.file;
+  rules.cutting = works.cutting;
+  std::vector<std::string> known;
+  for (const PieceSpec& piece : style.pieces) known.push_back(piece.name);
+  return unknown_pieces(rules, known);
+}
+
 std::string cell_list(const StyleGrade& grade, const std::vector<std::size_t>& cells) {
   std::string list;
   for (const std::size_t cell : cells) list += (list.empty() ? "" : ", ") + label_of(grade.cells[cell]);
@@ -109,12 +121,15 @@ Status add_hide_files(const HideReport& report, OutputSet& set) {
 }
 
 ExitCode run_hide(const HideCommand& command) {
+  const WorksRead stated_works = command.works.empty() ? WorksRead{} : load_works(command.works);
+  if (!stated_works.problems.empty()) return print_problems(stated_works.problems);
+  const WorksSpec* const works = &stated_works.works;
   StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   LoadedStyle& loaded = *read.style;
   tell_left_out_in_short(loaded);
-  const Result<WorksSpec> works = command.works.empty() ? WorksSpec{} : load_works(command.works);
-  if (!works) return print_problem(works.problem());
+  if (const std::vector<Problem> unknown = unknown_cut(*works, loaded.spec); !unknown.empty())
+    return print_problems(unknown);
   loaded.inputs.push_back(command.hide);
   if (!command.works.empty()) loaded.inputs.push_back(command.works);
   const Result<HideDrawing> hide = load_hide(command.hide, unit_named(command.hide_units), "--hide-units");
@@ -199,9 +214,6 @@ ExitCode run_hide(const HideCommand& command) {
     const bool known = std::any_of(all.begin(), all.end(),
                                    [&](const PreparedPiece& one) { return one.bound.spec.name == piece; });
     if (known) continue;
-    // One of another style, where the works has several.
-    if (works->styles.size() < 2)
-      return print_problem(bad_value(fmt::format("there is no piece \"{}\"", piece)).in_file(command.works));
     report.notes.push_back(
         fmt::format("the style has no piece \"{}\", for which the works file has a rule", piece));
   }

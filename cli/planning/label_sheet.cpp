@@ -85,28 +85,20 @@ Status add_numbers(const NumberedPair& pair, const LabelSpec& spec, const std::s
   return Done{};
 }
 
-// Labels that take the style's sizes for those of another scale would contradict themselves.
-Status own_column(const MarkingTable& table, const LabelSpec& spec, const std::string& style,
-                  const LoadedOrder& order, LabelSheet& sheet) {
+// That no column of its table is known to hold the sizes of a style; another one load_order refuses.
+void tell_column(const MarkingTable& table, const LabelSpec& spec, const std::string& style,
+                 const LoadedOrder& order, LabelSheet& sheet) {
   const auto ordered = std::find_if(order.styles.begin(), order.styles.end(),
                                     [&](const OrderedStyle& one) { return one.name == style; });
-  if (ordered == order.styles.end()) return Done{};
+  if (ordered == order.styles.end()) return;
   const std::string& scale = ordered->spec->scale;
-  const std::string own = column_of_scale(table, scale);
-  if (own == spec.marking_column) return Done{};
-  if (own.empty()) {
-    const std::string note = fmt::format(
-        "labels of {}: no column of {} is known to hold sizes of its scale {}: that they stand in the column "
-        "{} is taken as stated",
-        style, spec.marking_table, scale, spec.marking_column);
-    if (std::find(sheet.notes.begin(), sheet.notes.end(), note) == sheet.notes.end())
-      sheet.notes.push_back(note);
-    return Done{};
-  }
-  return bad_value(fmt::format("labels of {}: its sizes are of the scale {}, which is the column \"{}\" of "
-                               "{}, not \"{}\": name that in \"marking\"",
-                               style, scale, own, spec.marking_table, spec.marking_column))
-      .in_file(order.works.file);
+  if (!column_of_scale(table, scale).empty()) return;
+  const std::string note = fmt::format(
+      "labels of {}: no column of {} is known to hold sizes of its scale {}: that they stand in the column "
+      "{} is taken as stated",
+      style, spec.marking_table, scale, spec.marking_column);
+  if (std::find(sheet.notes.begin(), sheet.notes.end(), note) == sheet.notes.end())
+    sheet.notes.push_back(note);
 }
 
 }  // namespace
@@ -140,7 +132,7 @@ Result<LabelSheet> label_sheet_of(const Tickets& tickets, const Needs& needs, co
     if (spec.marking_table.empty()) continue;
     const Result<MarkingTable> table = order.loaded.front()->tables.find_marking(spec.marking_table);
     if (!table) return table.problem().in_file(order.works.file);
-    if (Status own = own_column(*table, spec, one.style, order, sheet); !own) return own.problem();
+    tell_column(*table, spec, one.style, order, sheet);
     for (const NumberedPair& pair : one.pairs) {
       const std::pair at(pair.style, pair.size);
       if (sheet.markings.count(at) > 0) continue;

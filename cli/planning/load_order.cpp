@@ -8,13 +8,13 @@
 #include <system_error>
 
 #include "cli/planning/load_hide.hpp"
+#include "cli/planning/load_works.hpp"
 #include "cli/planning/table_file.hpp"
 #include "cli/planning/works_doubts.hpp"
-#include "geometry/files/read_file.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/jobs/left_out.hpp"
 #include "grading/planning/headings.hpp"
-#include "grading/planning/works_json.hpp"
+#include "grading/planning/works_fit.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -24,35 +24,6 @@ namespace {
 bool names_style(const Order& order, const std::string& name) {
   return std::any_of(order.lines.begin(), order.lines.end(),
                      [&](const OrderLine& line) { return line.style == name; });
-}
-
-// Of pieces that no style of the works has nothing would ever be cut.
-std::vector<Problem> unknown_pieces(const LoadedOrder& order) {
-  std::vector<std::string> known;
-  for (const auto& style : order.loaded) {
-    for (const PieceSpec& piece : style->spec.pieces) known.push_back(piece.name);
-  }
-  std::vector<Problem> problems;
-  const auto look = [&](const std::string& at, const std::string& piece) {
-    if (std::find(known.begin(), known.end(), piece) != known.end()) return;
-    problems.push_back(
-        {Trouble::kBadValue,
-         fmt::format("no style of the works has a piece \"{}\"{}", piece, suggestion(piece, known)),
-         {order.works.file, 0, at, {}},
-         {},
-         {}});
-  };
-  for (const auto& [piece, words] : order.works.zones) look("/zones", piece);
-  for (const auto& [piece, rule] : order.works.cutting) look("/cutting", piece);
-  const auto look_at_parts = [&](const std::string& at, const LabelSpec& labels) {
-    for (const auto& [part, pieces] : labels.parts) {
-      for (const std::string& piece : pieces) look(at + "/parts/" + part, piece);
-    }
-  };
-  look_at_parts("/labels", order.works.labels);
-  for (const auto& [style, labels] : order.works.labels.by_style)
-    look_at_parts("/labels/by_style/" + style, labels);
-  return problems;
 }
 
 // As the user calls it, else as its rows do, else as its file is called.
@@ -131,9 +102,7 @@ OrderLoad load_order(const LoadOrderOptions& options) {
     load.problems.push_back(problem);
     return load;
   };
-  const Result<std::string> works_text = read_file(options.works);
-  if (!works_text) return std::move(failed(works_text.problem()));
-  WorksRead works = read_works(*works_text, options.works);
+  WorksRead works = load_works(options.works);
   if (!works.problems.empty()) {
     load.problems = std::move(works.problems);
     return load;
@@ -165,7 +134,9 @@ OrderLoad load_order(const LoadOrderOptions& options) {
     all->styles.push_back({name, &all->loaded.back()->spec, nullptr});
   }
   if (!load.problems.empty()) return load;
-  load.problems = unknown_pieces(*all);
+  std::vector<const StyleSpec*> specs;
+  for (const OrderedStyle& style : all->styles) specs.push_back(style.spec);
+  load.problems = works_misfits(all->works, specs);
   if (!load.problems.empty()) return load;
   const Result<TextTable> table =
       read_table_file(options.order, {.asked = options.sheet}, heads_order, nearly_heads_order);
@@ -183,6 +154,10 @@ OrderLoad load_order(const LoadOrderOptions& options) {
   for (std::size_t s = 0; s < all->styles.size(); ++s) {
     if (!names_style(all->order, all->styles[s].name)) continue;
     const LoadedStyle& style = *all->loaded[s];
+    if (const Status fits =
+            marking_fits(all->works, all->styles[s].name, style.spec.scale, all->loaded.front()->tables);
+        !fits)
+      return std::move(failed(fits.problem()));
     Result<StyleGrade> grade =
         grade_style(style.spec, style.measures, style.run, style.pieces, {}, options.threads);
     if (!grade) return std::move(failed(grade.problem().in_file(style.inputs.front())));
@@ -197,6 +172,8 @@ OrderLoad load_order(const LoadOrderOptions& options) {
   if (!load.problems.empty()) return load;
   const std::vector<Problem> doubts = works_doubts(*all);
   all->order.told.insert(all->order.told.end(), doubts.begin(), doubts.end());
+  const std::vector<Problem> idle = idle_words(all->works, specs, runs);
+  all->order.told.insert(all->order.told.end(), idle.begin(), idle.end());
   add_left_out(*all);
   load.order = std::move(all);
   return load;

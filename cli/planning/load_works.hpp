@@ -1,14 +1,13 @@
-// The works file by itself, as commands that take no order read it.
+// The works file by itself: every command that takes one reads it here.
 #pragma once
 
 #include <string>
 
-#include "geometry/result.hpp"
-#include "grading/planning/works.hpp"
+#include "grading/planning/works_json.hpp"
 
 namespace lastwright {
 
-// Of what is wrong with it the first.
-Result<WorksSpec> load_works(const std::string& file);
+// All that is wrong with it, or that it cannot be read.
+WorksRead load_works(const std::string& file);
 
 }  // namespace lastwright

@@ -28,6 +28,7 @@ std::string unused_of(const MaterialSpec& material) {
   if (material.hide && !hides) unused.emplace_back("hide");
   if (material.width && !material.in_strips()) unused.emplace_back("width_mm");
   if (material.length && material.bought_as != BoughtAs::kSheets) unused.emplace_back("length_mm");
+  if (material.grain_stated && !material.in_strips()) unused.emplace_back("grain");
   return quoted_list(unused);
 }
 

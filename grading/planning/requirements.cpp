@@ -7,64 +7,91 @@
 #include <limits>
 #include <map>
 
+#include "grading/json/json_text.hpp"
+
 namespace lastwright {
 
 namespace {
 
-// How deep each item lies: below everything that is made of it.
-class ItemLevels {
+// What each supply goes into, and what is made of which.
+class SupplyTree {
  public:
-  explicit ItemLevels(const std::vector<SupplySpec>& supplies) : supplies_(supplies) {
+  explicit SupplyTree(const std::vector<SupplySpec>& supplies) : supplies_(supplies), into_(supplies.size()) {
     for (std::size_t i = 0; i < supplies.size(); ++i) index_[supplies[i].name] = i;
-    level_.assign(supplies.size(), 0);
-    state_.assign(supplies.size(), State::kNew);
   }
 
-  Result<std::vector<int>> find() {
+  Result<std::vector<int>> levels() {
     for (std::size_t i = 0; i < supplies_.size(); ++i) {
-      if (Status one = visit(i); !one) return one.problem();
-    }
-    // `order_` ends with what nothing else waits for; from there on levels sink.
-    for (auto i = order_.rbegin(); i != order_.rend(); ++i) {
-      for (const auto& [part, quantity] : supplies_[*i].of) {
-        int& below = level_[index_.at(part)];
-        below = std::max(below, level_[*i] + 1);
+      for (const auto& [part, quantity] : supplies_[i].of) {
+        const auto found = index_.find(part);
+        if (found == index_.end()) return at(i, bad_value("there is no supply \"" + part + "\""), "/of");
+        into_[found->second].push_back(i);
       }
     }
-    return level_;
+    std::vector<int> level(supplies_.size(), 0);
+    std::vector<int> back(supplies_.size(), 0);  // periods before what is sold is needed
+    std::vector<std::size_t> waits(supplies_.size());
+    std::vector<std::size_t> known;  // of which all that they go into is known
+    for (std::size_t i = 0; i < supplies_.size(); ++i) {
+      waits[i] = into_[i].size();
+      if (waits[i] == 0) known.push_back(i);
+    }
+    for (std::size_t k = 0; k < known.size(); ++k) {
+      const std::size_t item = known[k];
+      back[item] += supplies_[item].ahead + supplies_[item].lead.value_or(0);
+      if (back[item] > kMostBefore) return at(item, too_far(item, back[item]), "");
+      for (const auto& [part, quantity] : supplies_[item].of) {
+        const std::size_t below = index_.at(part);
+        level[below] = std::max(level[below], level[item] + 1);
+        back[below] = std::max(back[below], back[item]);
+        if (--waits[below] == 0) known.push_back(below);
+      }
+    }
+    if (known.size() < supplies_.size()) return circle(waits);
+    return level;
   }
-  [[nodiscard]] const std::map<std::string, std::size_t>& index() const { return index_; }
+  [[nodiscard]] std::size_t index_of_name(const std::string& name) const { return index_.at(name); }
 
  private:
-  enum class State { kNew, kOpen, kDone };
-
-  Status visit(std::size_t item) {
-    if (state_[item] == State::kDone) return Done{};
-    path_.push_back(item);
-    if (state_[item] == State::kOpen) {
-      std::string circle;
-      for (auto at = std::find(path_.begin(), path_.end(), item); at != path_.end(); ++at)
-        circle += (circle.empty() ? "\"" : " is made of \"") + supplies_[*at].name + "\"";
-      return bad_value("an item is made of itself: " + circle);
-    }
-    state_[item] = State::kOpen;
-    for (const auto& [part, quantity] : supplies_[item].of) {
-      const auto found = index_.find(part);
-      if (found == index_.end()) return bad_value("there is no supply \"" + part + "\"");
-      if (Status one = visit(found->second); !one) return one;
-    }
-    state_[item] = State::kDone;
-    path_.pop_back();
-    order_.push_back(item);
-    return Done{};
+  [[nodiscard]] Problem at(std::size_t item, Problem problem, const std::string& key) const {
+    problem.place.pointer = pointer_to("/supplies", supplies_[item].name) + key;
+    return problem;
   }
 
+  [[nodiscard]] Problem too_far(std::size_t item, int periods) const {
+    return bad_value(
+        fmt::format("supply \"{}\" would have to be ordered {} periods before what is sold is needed, by "
+                    "lead times and \"ahead\" of all that it goes into; at most {} are planned",
+                    supplies_[item].name, periods, kMostBefore));
+  }
+
+  // What waits goes into something that waits; upwards from any of them there is a circle.
+  [[nodiscard]] Problem circle(const std::vector<std::size_t>& waits) const {
+    const auto first = std::find_if(waits.begin(), waits.end(), [](std::size_t one) { return one > 0; });
+    std::vector<std::size_t> path;
+    std::vector<bool> seen(waits.size(), false);
+    auto item = static_cast<std::size_t>(first - waits.begin());
+    for (; !seen[item]; item = *std::find_if(into_[item].begin(), into_[item].end(),
+                                             [&](std::size_t above) { return waits[above] > 0; })) {
+      seen[item] = true;
+      path.push_back(item);
+    }
+    std::vector<std::size_t> ring(std::find(path.begin(), path.end(), item),
+                                  path.end());  // each into the next
+    std::reverse(ring.begin(), ring.end());
+    std::rotate(ring.begin(), std::min_element(ring.begin(), ring.end()), ring.end());
+    std::string words = "\"" + supplies_[ring.front()].name + "\"";
+    for (std::size_t k = 1; k <= ring.size(); ++k)
+      words += " is made of \"" + supplies_[ring[k % ring.size()]].name + "\"";
+    return at(ring.front(), bad_value("an item is made of itself: " + words), "/of");
+  }
+
+  // So far back a plan may reach: lead times that are not in periods come to more.
+  static constexpr int kMostBefore = 2001;
+
   const std::vector<SupplySpec>& supplies_;
+  std::vector<std::vector<std::size_t>> into_;
   std::map<std::string, std::size_t> index_;
-  std::vector<int> level_;
-  std::vector<State> state_;
-  std::vector<std::size_t> path_;
-  std::vector<std::size_t> order_;
 };
 
 double to_multiple(double quantity, double multiple) {
@@ -72,9 +99,6 @@ double to_multiple(double quantity, double multiple) {
   constexpr double kRounding = 1e-9;  // of a multiple: quantities are sums and products of what was typed
   return multiple * std::ceil(quantity / multiple - kRounding);
 }
-
-// So far before period 1 a plan may reach: lead times that are not in periods come to more.
-constexpr int kMostBefore = 2000;
 
 using Dated = std::map<int, double>;  // by period; below 1 before now
 
@@ -149,9 +173,13 @@ void plan_item(const SupplySpec& supply, const Dated& asked, ItemPlan& plan) {
 
 }  // namespace
 
+Result<std::vector<int>> supply_levels(const std::vector<SupplySpec>& supplies) {
+  return SupplyTree(supplies).levels();
+}
+
 Result<RequirementsPlan> plan_requirements(const std::vector<SupplySpec>& supplies) {
-  ItemLevels levels(supplies);
-  const Result<std::vector<int>> level = levels.find();
+  SupplyTree tree(supplies);
+  const Result<std::vector<int>> level = tree.levels();
   if (!level) return level.problem();
   RequirementsPlan plan;
   for (const SupplySpec& supply : supplies) {
@@ -178,13 +206,8 @@ Result<RequirementsPlan> plan_requirements(const std::vector<SupplySpec>& suppli
                    [&](std::size_t one, std::size_t other) { return (*level)[one] < (*level)[other]; });
   for (const std::size_t i : order) {
     plan_item(supplies[i], asked[i], plan.items[i]);
-    if (!plan.items[i].lots.empty() && plan.items[i].lots.front().order < -kMostBefore)
-      return bad_value(
-          fmt::format("supply \"{}\" would have to be ordered {} periods before period 1, by lead times "
-                      "and \"ahead\" of all that it goes into; at most {} are planned",
-                      supplies[i].name, 1 - plan.items[i].lots.front().order, kMostBefore + 1));
     for (const auto& [part, quantity] : supplies[i].of) {
-      Dated& below = asked[levels.index().at(part)];
+      Dated& below = asked[tree.index_of_name(part)];
       for (const ItemPlan::Lot& lot : plan.items[i].lots) below[lot.order] += quantity * lot.quantity;
     }
   }

@@ -49,8 +49,12 @@ struct RequirementsPlan {
   std::vector<ItemPlan> items;  // in the order of the supplies
 };
 
-// Demand from outside stands in `needed` of each supply. Fails where an item is made of itself, through
-// others or not: the Problem names the circle; and where lead times reach too far back.
+// How deep each supply lies below what is sold. Fails where one is made of a supply that there is not, or of
+// itself, through others or not: the Problem names the circle; and where lead times reach too far back. It
+// has the place in a works file.
+Result<std::vector<int>> supply_levels(const std::vector<SupplySpec>& supplies);
+
+// Demand from outside stands in `needed` of each supply. Fails where supply_levels does.
 Result<RequirementsPlan> plan_requirements(const std::vector<SupplySpec>& supplies);
 
 }  // namespace lastwright

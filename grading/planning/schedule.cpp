@@ -10,7 +10,8 @@
 
 #include "geometry/counted.hpp"
 #include "grading/planning/calendar.hpp"
-#include "grading/sizes/suggest.hpp"
+#include "grading/planning/works_fit.hpp"
+#include "grading/planning/works_supplies.hpp"
 
 namespace lastwright {
 
@@ -31,14 +32,9 @@ Result<double> per_pair_of(const PieceNeed& need, const SupplySpec& supply, cons
     without_waste = without_waste || !need.material_area;
     return material.bought_over_taken() * pieces * area / (unit == "sq ft" ? 9.290304e4 : 1e4);
   }
-  const char* own = material.bought_as == BoughtAs::kRoll     ? "m"
-                    : material.bought_as == BoughtAs::kSheets ? "sheets"
-                                                              : "hides";
-  if (unit == own && need.per_unit) return material.bought_over_taken() * pieces / *need.per_unit;
-  return bad_value(
-      fmt::format("supply \"{}\" is counted in \"{}\"; its material can be counted in dm2, sq ft, "
-                  "pieces or {}",
-                  supply.name, unit, own));
+  if (const Status fits = unit_fits(supply, material); !fits) return fits.problem();
+  invariant(need.per_unit.has_value(), "what is laid is counted in rolls, sheets and hides");
+  return material.bought_over_taken() * pieces / *need.per_unit;
 }
 
 // Of a roll, what so many pairs take of it in whole rows, in the unit of its supply.
@@ -117,37 +113,6 @@ std::string whole_sheets(SupplySpec& supply, double sheet, const MaterialNeed& n
       supply.name, supply.multiple, supply.unit, sheet, supply.unit, taken);
 }
 
-// Supplies that can never be in demand, whatever is ordered: told; but one by whose name a material nearly
-// goes that is then without a supply is refused, for its stock and receipts would count for nothing.
-Status tell_unasked(const WorksSpec& works, const Needs& needs, std::vector<std::string>& notes) {
-  std::set<std::string> asked;
-  std::vector<std::string> materials;
-  for (const SupplySpec& supply : works.supplies) {
-    for (const auto& [part, quantity] : supply.of) asked.insert(part);
-  }
-  for (const auto& [name, material] : works.materials) asked.insert(name);
-  for (const MaterialNeed& need : needs.materials) {
-    asked.insert(need.name);
-    materials.push_back(need.name);
-  }
-  for (const SupplySpec& supply : works.supplies) {
-    if (supply.per_pair || supply.per_case || !supply.needed.empty() || asked.count(supply.name) > 0)
-      continue;
-    const std::optional<std::string> near = nearest_name(supply.name, materials);
-    const bool supplied = near && std::any_of(works.supplies.begin(), works.supplies.end(),
-                                              [&](const SupplySpec& one) { return one.name == *near; });
-    if (near && !supplied)
-      return bad_value(
-          fmt::format("supply \"{}\": no material has this name, and \"{}\" has no supply: are they one?",
-                      supply.name, *near));
-    notes.push_back(
-        fmt::format("{}: nothing asks for it: no material has this name{}, no other supply is "
-                    "made of it, and it is not needed by the pair, the case or the period",
-                    supply.name, near ? " (did you mean \"" + *near + "\"?)" : ""));
-  }
-  return Done{};
-}
-
 // Two of a period and quantity may be one that was written twice.
 void tell_twice(const WorksSpec& works, std::vector<std::string>& notes) {
   for (const SupplySpec& supply : works.supplies) {
@@ -178,38 +143,6 @@ void tell_leads(Schedule& schedule) {
     if (!supply.lead && ordered) names += (names.empty() ? "" : ", ") + supply.name;
   }
   if (!names.empty()) schedule.notes.push_back("no lead time is stated: 0 periods are taken for " + names);
-}
-
-// "Web & Co" is written "Web and Co" too.
-std::string with_and(std::string name) {
-  for (std::size_t at = 0; (at = name.find('&', at)) != std::string::npos; at += 3)
-    name.replace(at, 1, "and");
-  return name;
-}
-
-// Supplies that state no lead time and name a supplier that the works file states none of.
-void tell_suppliers(const WorksSpec& works, std::vector<std::string>& notes) {
-  if (works.suppliers.empty()) return;
-  std::vector<std::string> known;
-  for (const std::string& name : works.suppliers) known.push_back(with_and(name));
-  std::map<std::string, std::string> without;  // by supplier what comes from him
-  for (const SupplySpec& supply : works.supplies) {
-    if (supply.lead || supply.supplier.empty()) continue;
-    if (std::find(works.suppliers.begin(), works.suppliers.end(), supply.supplier) != works.suppliers.end())
-      continue;
-    std::string& items = without[supply.supplier];
-    items += (items.empty() ? "" : ", ") + supply.name;
-  }
-  for (const auto& [name, items] : without) {
-    const std::optional<std::string> near = nearest_name(with_and(name), known);
-    std::string meant;
-    if (near)
-      meant = fmt::format(" (did you mean \"{}\"?)",
-                          works.suppliers[static_cast<std::size_t>(
-                              std::find(known.begin(), known.end(), *near) - known.begin())]);
-    notes.push_back(
-        fmt::format("\"suppliers\" has no \"{}\"{}: no lead time from there for {}", name, meant, items));
-  }
 }
 
 // They move dates before period 1 alone.
@@ -291,11 +224,6 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
       }
     }
     if (supply.multiple == 0.0 && bought_whole(supply, needs)) supply.multiple = 1.0;
-    for (const std::string& style : supply.styles) {
-      if (works.styles.count(style) == 0)
-        return bad_value(fmt::format("supply \"{}\" is for style \"{}\", which the works file does not have",
-                                     supply.name, style));
-    }
     std::map<SizedStyle, double> per_pair;
     std::vector<const PieceNeed*> of_roll;
     bool without_waste = false;
@@ -347,9 +275,11 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
   }
   if (!unsupplied.empty())
     schedule.notes.push_back("no supply of this name, so nothing is said of when to order it: " + unsupplied);
-  if (const Status told = tell_unasked(works, needs, schedule.notes); !told) return told.problem();
+  if (order.lines.empty()) {  // else told with the order
+    for (const SupplySpec* const supply : unasked_supplies(works, {}))
+      schedule.notes.push_back(supply->name + ": " + unasked_words(*supply, {}));
+  }
   tell_twice(works, schedule.notes);
-  tell_suppliers(works, schedule.notes);
   tell_early_holidays(works, schedule.notes);
   Result<RequirementsPlan> plan = plan_requirements(schedule.supplies);
   if (!plan) return plan.problem();

@@ -38,8 +38,8 @@ struct Schedule {
 
 // Adds to each supply what the lines of the order take of it in their periods. A supply that has the name of
 // a material is taken in its own unit: dm2, sq ft, m (of roll), sheets, hides or pieces; the last three are
-// bought whole unless a multiple is stated, and so are sheets whose supply is counted by their area. Refuses
-// a unit that the material is not bought in, and a supply of a style that there is not.
+// bought whole unless a multiple is stated, and so are sheets whose supply is counted by their area. What
+// read_works and works_misfits find nothing wrong with is planned: nothing is judged here anew.
 Result<Schedule> schedule_of(const Order& order, const Needs& needs, const WorksSpec& works);
 
 // Supplies of which something should have been ordered before now: each counts once, however many of its

@@ -48,6 +48,7 @@ struct MaterialSpec {
   std::optional<double> width;   // mm, of a roll or a sheet
   std::optional<double> length;  // mm, of a sheet
   bool grain_across = false;
+  bool grain_stated = false;
   [[nodiscard]] bool in_strips() const {
     return bought_as == BoughtAs::kRoll || bought_as == BoughtAs::kSheets;
   }

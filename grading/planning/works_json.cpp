@@ -9,7 +9,7 @@
 #include "grading/json/json_schema.hpp"
 #include "grading/planning/calendar.hpp"
 #include "grading/planning/works_calendar.hpp"
-#include "grading/sizes/suggest.hpp"
+#include "grading/planning/works_supplies.hpp"
 
 namespace lastwright {
 
@@ -50,6 +50,7 @@ MaterialSpec material_of(const Json& json) {
   take_key(json, "width_mm", material.width);
   take_key(json, "length_mm", material.length);
   material.grain_across = json.value("grain", "along") == "across";
+  material.grain_stated = json.contains("grain");
   take_key(json, "measured_to_invoiced", material.measured_to_invoiced);
   take_key(json, "usable_to_total", material.usable_to_total);
   if (const auto price = json.find("price"); price != json.end())
@@ -97,36 +98,6 @@ void check_price(const JsonDocument& document, const std::string& name, const Ma
   problems.push_back(document.bad(
       pointer_to(pointer_to("/materials", name), "price") + "/per",
       std::string("a material bought as ") + name_of(material.bought_as) + " has no price per " + per));
-}
-
-std::vector<DatedQuantity> dated(const Json& json, const char* key) {
-  std::vector<DatedQuantity> all;
-  if (const auto found = json.find(key); found != json.end()) {
-    for (const Json& item : *found)
-      all.push_back({item.at("period").get<int>(), item.at("quantity").get<double>()});
-  }
-  return all;
-}
-
-SupplySpec supply_of(const std::string& name, const Json& json) {
-  SupplySpec supply;
-  supply.name = name;
-  take_key(json, "unit", supply.unit);
-  take_key(json, "per_pair", supply.per_pair);
-  take_key(json, "per_case", supply.per_case);
-  take_key(json, "price", supply.price);
-  take_key(json, "styles", supply.styles);
-  take_key(json, "supplier", supply.supplier);
-  take_key(json, "stock", supply.stock);
-  take_key(json, "multiple", supply.multiple);
-  take_key(json, "lead", supply.lead);
-  take_key(json, "ahead", supply.ahead);
-  if (const auto of = json.find("of"); of != json.end()) {
-    for (const auto& [part, quantity] : of->items()) supply.of[part] = quantity.get<double>();
-  }
-  supply.receipts = dated(json, "receipts");
-  supply.needed = dated(json, "needed");
-  return supply;
 }
 
 void take_labels(const Json& json, LabelSpec& labels) {
@@ -190,24 +161,6 @@ namespace {
 
 constexpr const char* kWeek[] = {"Monday", "Tuesday",  "Wednesday", "Thursday",
                                  "Friday", "Saturday", "Sunday"};
-
-// Of each supplier the lead time, for what comes from him and states none.
-void take_suppliers(const Json& json, const JsonDocument& document, WorksRead& read) {
-  std::vector<std::string> named;
-  for (const SupplySpec& supply : read.works.supplies) {
-    if (!supply.supplier.empty()) named.push_back(supply.supplier);
-  }
-  for (const auto& [name, supplier] : json.items()) {
-    read.works.suppliers.push_back(name);
-    const bool known = std::find(named.begin(), named.end(), name) != named.end();
-    if (!known && nearest_name(name, named))
-      read.problems.push_back(document.bad(
-          pointer_to("/suppliers", name), "no supply comes from \"" + name + "\"" + suggestion(name, named)));
-    for (SupplySpec& supply : read.works.supplies) {
-      if (supply.supplier == name && !supply.lead) supply.lead = supplier.at("lead").get<int>();
-    }
-  }
-}
 
 WorksCalendar calendar_of(const Json& json, const JsonDocument& document, std::vector<Problem>& problems) {
   WorksCalendar calendar;
@@ -302,24 +255,7 @@ WorksRead read_works(std::string_view text, std::string file) {
   if (const auto calendar = root.find("calendar"); calendar != root.end()) {
     works.calendar = calendar_of(*calendar, *document, read.problems);
   }
-  if (const auto supplies = root.find("supplies"); supplies != root.end()) {
-    std::vector<std::string> known;
-    for (const auto& [name, json] : supplies->items()) known.push_back(name);
-    for (const auto& [name, json] : supplies->items()) {
-      works.supplies.push_back(supply_of(name, json));
-      if (json.contains("styles") && works.supplies.back().styles.empty())
-        read.problems.push_back(document->bad(pointer_to(pointer_to("/supplies", name), "styles"),
-                                              "names no style: leave \"styles\" out where all take it"));
-      for (const auto& [part, quantity] : works.supplies.back().of) {
-        if (std::find(known.begin(), known.end(), part) != known.end()) continue;
-        read.problems.push_back(
-            document->bad(pointer_to(pointer_to(pointer_to("/supplies", name), "of"), part),
-                          "there is no supply \"" + part + "\"" + suggestion(part, known)));
-      }
-    }
-  }
-  if (const auto suppliers = root.find("suppliers"); suppliers != root.end())
-    take_suppliers(*suppliers, *document, read);
+  take_supplies(*document, works, read.problems);
   return read;
 }
 

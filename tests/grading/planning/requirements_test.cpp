@@ -174,9 +174,13 @@ TEST_CASE("a plan does not reach back before all bounds", "[planning]") {
   const Result<RequirementsPlan> plan = plan_requirements(supplies);
   REQUIRE(!plan.ok());
   CHECK(plan.problem().message.starts_with(
-      "supply \"C\" would have to be ordered 2002 periods before period 1"));
+      "supply \"C\" would have to be ordered 2002 periods before what is sold is needed"));
   supplies[2].lead = 1;
   CHECK(plan_requirements(supplies).ok());
+  // Of two that it goes into the one that is begun first counts.
+  CHECK_FALSE(supply_levels(
+                  {item("A", 0, 0, 1000, {{"C", 1}}), item("B", 0, 0, 0, {{"C", 1}}), item("C", 0, 0, 1002)})
+                  .ok());
 }
 
 // 100 come for the 20: the 80 that are over are there, and 164 come with the receipt.
@@ -219,7 +223,8 @@ TEST_CASE("an item that is made of itself is named with its circle", "[planning]
   const Result<RequirementsPlan> plan = plan_requirements(
       {item("a", 0, 0, 1, {{"b", 1}}), item("b", 0, 0, 1, {{"c", 1}}), item("c", 0, 0, 1, {{"b", 2}})});
   REQUIRE(!plan.ok());
-  CHECK(plan.problem().message.find("\"b\" is made of \"c\" is made of \"b\"") != std::string::npos);
+  CHECK(plan.problem().message == "an item is made of itself: \"b\" is made of \"c\" is made of \"b\"");
+  CHECK(plan.problem().place.pointer == "/supplies/b/of");
 }
 
 TEST_CASE("nothing runs out and nothing is ordered in vain", "[planning]") {

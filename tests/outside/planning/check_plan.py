@@ -143,7 +143,7 @@ told(0, "is read from another file than the one reported")
 
 # A supply that nearly bears a material's name, which then has none: its stock would count for nothing.
 misspelt = copy.deepcopy(works)
-misspelt["supplies"][felt.capitalize() + " "] = misspelt["supplies"].pop(felt)
+misspelt["supplies"][felt.capitalize()] = misspelt["supplies"].pop(felt)
 (folder / "misspelt.json").write_text(json.dumps(misspelt))
 run("dates", folder / "misspelt.json", "--order", folder / "order.csv", "--out", folder / "misspelt", code=3, says="has no supply: are they one?")
 run("report", folder / "style.json", "--out", folder / "none.html", "--json", folder / "none.json", code=2)
