@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <tuple>
 
+#include "cli/planning/dated_cases.hpp"
 #include "cli/planning/order_told.hpp"
 #include "cli/planning/planning_page.hpp"
 #include "cli/report/html_table.hpp"
@@ -15,7 +15,6 @@
 #include "grading/json/json_text.hpp"
 #include "grading/planning/calendar.hpp"
 #include "grading/planning/material_notes.hpp"
-#include "grading/planning/tickets.hpp"
 #include "grading/planning/works_calendar.hpp"
 
 namespace lastwright {
@@ -125,38 +124,6 @@ Table waiting_table(const Schedule& schedule) {
       {"item", 26, 0}, {"longest run of periods with stock", 14, 0}, {"quantity x periods", 14, 2}};
   for (const Waiting& waiting : schedule.waiting)
     table.rows.push_back({{waiting.item}, {std::int64_t{waiting.periods}}, {waiting.total}});
-  return table;
-}
-
-// Cases as the tickets have them, by when they are wanted; without an order none.
-std::vector<OrderCase> dated_cases(const Order& order, const WorksSpec& works) {
-  std::vector<OrderCase> cases = cases_of(order, works.pairs_per_case);
-  std::stable_sort(cases.begin(), cases.end(), [](const OrderCase& one, const OrderCase& other) {
-    const auto at = [](const OrderCase& each) {
-      return std::tuple(each.period == 0, each.period, each.due.empty(), each.due);
-    };
-    return at(one) < at(other);
-  });
-  return cases;
-}
-
-Table cases_table(const std::vector<OrderCase>& cases, const WorksSpec& works) {
-  Table table;
-  table.name = "cases by date";
-  table.filter = true;
-  table.columns = {{"case", 14, 0},  {"style", 20, 0},         {"pairs", 7, 0},
-                   {"period", 7, 0}, {"period begins", 12, 0}, {"first pairs due", 12, 0}};
-  for (const OrderCase& one : cases) {
-    const bool dated = one.period != 0;
-    table.rows.push_back(
-        {{one.number},
-         {one.style},
-         {static_cast<std::int64_t>(one.pairs.size())},
-         dated ? TableCell{std::int64_t{one.period}}
-               : TableCell{one.due.empty() ? "not stated" : "outside the calendar", Emphasis::kBad},
-         {dated && works.calendar ? day_text(period_begins(*works.calendar, one.period)) : ""},
-         {one.due}});
-  }
   return table;
 }
 
@@ -306,22 +273,11 @@ std::string dates_json(const Schedule& schedule, const WorksSpec& works, const O
   for (const Waiting& one : schedule.waiting)
     waiting.push_back(
         {{"item", one.item}, {"periods", one.periods}, {"quantity_periods", to_six(one.total)}});
-  Json cases = Json::array();
-  for (const OrderCase& one : dated_cases(order, works)) {
-    Json json{{"case", one.number},
-              {"style", one.style},
-              {"pairs", one.pairs.size()},
-              {"period", one.period == 0 ? Json() : Json(one.period)},
-              {"due", one.due.empty() ? Json() : Json(one.due)}};
-    if (one.period != 0 && works.calendar)
-      json["begins"] = day_text(period_begins(*works.calendar, one.period));
-    cases.push_back(std::move(json));
-  }
   Json json{{"lastwright_dates", 1},
             {"periods", schedule.plan.periods},
             {"about", "lists by period, the first entry is what lies before period 1"},
             {"orders", std::move(orders)},
-            {"cases", std::move(cases)},
+            {"cases", cases_json(dated_cases(order, works), works)},
             {"calendar", calendar_words(works)},
             {"items", std::move(items)},
             {"rests_on", std::move(rests)},
@@ -347,7 +303,10 @@ std::string dates_page(const Schedule& schedule, const WorksSpec& works, const O
   if (const std::string words = calendar_words(works); !words.empty())
     body += "<p>Dates by the calendar of the works file: " + xml_escaped(words) + ".</p>\n";
   if (!order.lines.empty())
-    body += "<h2>Cases by date</h2>\n" + html_table(cases_table(dated_cases(order, works), works));
+    body +=
+        "<h2>Cases by date</h2>\n<p>A case with pairs of several periods has a row for each of them, as its "
+        "pairs are planned.</p>\n" +
+        html_table(cases_table(dated_cases(order, works), works));
   body += "<h2>Orders to place</h2>\n" + html_table(orders_table(schedule, works));
   body +=
       "<h2>What waits longest</h2>\n<p>Periods in a row at the end of which there is stock; each piece of it "
