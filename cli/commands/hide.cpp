@@ -57,13 +57,16 @@ Result<std::vector<std::size_t>> pieces_of_material(const StyleGrade& grade, con
   }
   const bool several = command.material.empty() && pieces.size() != selected.size();
   if (several || pieces.empty()) {
-    return Problem{
-        Trouble::kUsage,
-        several ? fmt::format("the pieces are of several materials; name one by --material: {}", known)
-                : fmt::format("--material: no piece is of \"{}\"; they are of {}", command.material, known),
-        {},
-        {},
-        {}};
+    return Problem{Trouble::kUsage,
+                   several
+                       ? fmt::format("the pieces are of several materials; name one by --material: {}", known)
+                       : fmt::format("--material: {} is of \"{}\"; they are of {}",
+                                     selected.size() == grade.pieces.size() ? "no piece"
+                                                                            : "none of the pieces asked for",
+                                     command.material, known),
+                   {},
+                   {},
+                   {}};
   }
   return pieces;
 }

@@ -37,9 +37,8 @@ struct Schedule {
 };
 
 // Adds to each supply what the lines of the order take of it in their periods. A supply that has the name of
-// a material is taken in its own unit: dm2, sq ft, m (of roll), sheets, hides or pieces; the last three are
-// bought whole unless a multiple is stated, and so are sheets whose supply is counted by their area. Refuses
-// a unit that the material is not bought in, and a supply of a style that there is not.
+// a material is taken in its own unit (supply_units.hpp). Refuses a unit that the material cannot be counted
+// in, a multiple that parts a piece, and a supply of a style that there is not.
 Result<Schedule> schedule_of(const Order& order, const Needs& needs, const WorksSpec& works);
 
 // Supplies of which something should have been ordered before now: each counts once, however many of its
