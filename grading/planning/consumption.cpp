@@ -112,13 +112,13 @@ Status fill(const OrderedStyle& style, const ScaleArea& area, const MaterialSpec
   if (!material.hide) return Done{};
   const double held = held_by_law(*material.hide, area);
   if (held < 1.0) {
-    return at_cell({Trouble::kBadValue,
-                    fmt::format("by the law of the edges the hide of {} holds less than one of the piece",
-                                need.material),
-                    {},
-                    held,
-                    1.0},
-                   style, area);
+    return at_cell(
+        {Trouble::kBadValue,
+         fmt::format("by its area and edge the hide of {} holds less than one of the piece", need.material),
+         {},
+         held,
+         1.0},
+        style, area);
   }
   need.per_unit = held;
   need.material_area = material.hide->area / held;

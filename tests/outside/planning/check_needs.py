@@ -38,11 +38,11 @@ printed = run("needs", str(demo / "order.csv"), "--works", str(demo / "works.jso
 needs = json.loads((out / "needs.json").read_text())
 assert needs["pairs"] == sum(pairs.values()) == 72
 assert not needs["rows_left_out"]
-# The law of the edges counts with the whole hide: where pieces come from zones of it, that is said.
-told = {m["material"]: [n for n in m["rests_on"] if "knows of no zones" in n] for m in needs["materials"]}
+# Second waste by area and edge counts with the whole hide: where pieces come from zones of it, that is said.
+told = {m["material"]: [n for n in m["rests_on"] if "states zones for" in n] for m in needs["materials"]}
 assert all(bool(notes) == (name == "box calf 1.8 mm") for name, notes in told.items()), told
-assert told["box calf 1.8 mm"] == ["the law of the edges knows of no zones and counts with the whole hide; the works file states zones for toe cap, vamp: the figure may be too low"], told
-assert printed.stdout.count("knows of no zones") == 1 and f"\nbox calf 1.8 mm: {told['box calf 1.8 mm'][0]}\n" in printed.stdout, printed.stdout
+assert told["box calf 1.8 mm"] == ["second waste by area and edge counts with the whole hide, and the works file states zones for toe cap, vamp: the figure may be too low"], told
+assert printed.stdout.count("states zones for") == 1 and f"\nbox calf 1.8 mm: {told['box calf 1.8 mm'][0]}\n" in printed.stdout, printed.stdout
 
 per_pair = {p["name"]: p["per_pair"] for p in spec["pieces"]}
 material = {p["name"]: p["material"] for p in spec["pieces"]}
@@ -102,7 +102,7 @@ for need in needs["materials"]:
         assert abs(need["used_over_scale"]["low"] - (ratios.mean() - half)) < 1e-6
         assert any("mean of the ratios" in note and "cannot be" not in note for note in need["rests_on"])
 
-# The law of the edges, with hulls by shapely.
+# Second waste by area and edge, with hulls by shapely.
 source = Path(__file__).with_name("check_scale_areas.py").read_text().split("\nfor gap in")[0]
 tools = {}
 exec(compile(source, "check_scale_areas", "exec"), tools)
@@ -252,4 +252,4 @@ done = run("needs", str(bad), "--works", str(demo / "works.json"), "--out", str(
 assert "bad-order.csv:3" in done.stderr and "width" in done.stderr
 left = json.loads((folder / "needs-bad" / "needs.json").read_text())
 assert left["pairs"] == 1 and left["rows_left_out"][0]["line"] == 3
-print("needs: counts, sums, the law of the edges and the workbook agree")
+print("needs: counts, sums, second waste and the workbook agree")
