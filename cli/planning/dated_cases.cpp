@@ -12,7 +12,8 @@ namespace lastwright {
 std::vector<DatedCase> dated_cases(const Order& order, const WorksSpec& works) {
   std::vector<DatedCase> all;
   for (const OrderCase& one : cases_of(order, works.pairs_per_case)) {
-    for (const CasePart& part : one.parts) all.push_back({one.number, one.style, part, one.pairs.size()});
+    for (const CasePart& part : one.parts)
+      all.push_back({one.number, one.style, one.assortment, part, one.pairs.size()});
   }
   const auto at = [](const DatedCase& one) {
     return std::tuple(one.part.period == 0, one.part.period, one.part.due.empty(), one.part.due);
@@ -32,7 +33,8 @@ Table cases_table(const std::vector<DatedCase>& cases, const WorksSpec& works) {
                    {"period", 7, 0},
                    {"period begins", 12, 0},
                    {"first due date", 12, 0},
-                   {"pairs in the case", 7, 0}};
+                   {"pairs in the case", 7, 0},
+                   {"assortment", 14, 0}};
   for (const DatedCase& one : cases) {
     const CasePart& part = one.part;
     const bool dated = part.period != 0;
@@ -45,7 +47,8 @@ Table cases_table(const std::vector<DatedCase>& cases, const WorksSpec& works) {
          {!works.calendar ? "no calendar"
                           : (dated ? day_text(period_begins(*works.calendar, part.period)) : "")},
          {part.due.empty() ? "not stated" : part.due},
-         {static_cast<std::int64_t>(one.of_case)}});
+         {static_cast<std::int64_t>(one.of_case)},
+         {one.assortment.empty() ? "none" : one.assortment}});
   }
   return table;
 }
@@ -58,6 +61,7 @@ Json cases_json(const std::vector<DatedCase>& cases, const WorksSpec& works) {
               {"style", one.style},
               {"pairs", part.pairs},
               {"pairs_in_case", one.of_case},
+              {"assortment", one.assortment.empty() ? Json() : Json(one.assortment)},
               {"period", part.period == 0 ? Json() : Json(part.period)},
               {"due", part.due.empty() ? Json() : Json(part.due)}};
     if (part.period != 0 && works.calendar)

@@ -14,6 +14,7 @@ namespace lastwright {
 struct DatedCase {
   std::string number;
   std::string style;
+  std::string assortment;  // that it is filled with; empty: none
   CasePart part;
   std::size_t of_case = 0;  // pairs that the case holds in all its periods
 };

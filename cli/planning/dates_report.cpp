@@ -40,10 +40,16 @@ Table orders_table(const Schedule& schedule, const WorksSpec& works) {
   Table table;
   table.name = "orders to place";
   table.filter = true;
-  table.columns = {{"order in period", 9, 0},     {"order by", 12, 0},     {"item", 26, 0},
-                   {"supplier", 20, 0},           {"quantity", 12, 2},     {"unit", 10, 0},
-                   {"to arrive in period", 9, 0}, {"to arrive by", 12, 0}, {"late by periods", 9, 0},
-                   {"of it late", 12, 2}};
+  table.columns = {{"order in period", 9, 0},
+                   {"order by", 12, 0},
+                   {"item", 26, 0},
+                   {"supplier", 20, 0},
+                   {"quantity", 12, 2},
+                   {"unit", 10, 0},
+                   {"to arrive in period", 9, 0},
+                   {"to arrive by", 12, 0},
+                   {"late by, periods", 9, 0},
+                   {"missing", 12, 2}};
   for (const PlacedOrder& order : schedule.orders) {
     table.rows.push_back(
         {{std::int64_t{order.period}},
@@ -55,7 +61,7 @@ Table orders_table(const Schedule& schedule, const WorksSpec& works) {
          {std::int64_t{order.needed}},
          {period_text(order.needed, works)},
          order.late() ? TableCell{std::int64_t{1 - order.period}, Emphasis::kBad} : TableCell{},
-         order.late() ? TableCell{order.missing, Emphasis::kBad} : TableCell{}});
+         {order.missing, order.late() ? Emphasis::kBad : Emphasis::kNone}});
   }
   return table;
 }
@@ -191,9 +197,10 @@ Table supplies_table(const Schedule& schedule, const WorksSpec& works) {
 // A lot that is rounded up to its multiple is late by what is missing then alone.
 std::string late_words(const PlacedOrder& order) {
   if (!order.late()) return "";
-  const std::string words = fmt::format("  LATE by {}", 1 - order.period);
+  const std::string words =
+      fmt::format("  LATE by {}", counted(static_cast<std::size_t>(1 - order.period), "period"));
   if (to_six(order.missing) == to_six(order.quantity)) return words;
-  return words + fmt::format(" ({:.2f} of it, the rest fills its multiple)", order.missing);
+  return words + fmt::format(" ({:.2f} of it missing, the rest fills its multiple)", order.missing);
 }
 
 }  // namespace
@@ -305,14 +312,22 @@ std::string dates_page(const Schedule& schedule, const WorksSpec& works, const O
   if (!order.lines.empty())
     body +=
         "<h2>Cases by date</h2>\n<p>A case with pairs of several periods has a row for each of them, as its "
-        "pairs are planned.</p>\n" +
+        "pairs are planned. Cases of an assortment are numbered through the order, whatever their style, "
+        "unless the order numbers them.</p>\n" +
         html_table(cases_table(dated_cases(order, works), works));
-  body += "<h2>Orders to place</h2>\n" + html_table(orders_table(schedule, works));
+  body +=
+      "<h2>Orders to place</h2>\n" + html_table(orders_table(schedule, works)) +
+      "<p>Missing: what of the quantity is missing in the period in which it is to arrive; the rest fills "
+      "its multiple, for later periods. Late is what should have been ordered before period 1.</p>\n";
   body +=
       "<h2>What waits longest</h2>\n<p>Periods in a row at the end of which there is stock; each piece of it "
       "may lie for less.</p>\n" +
       html_table(waiting_table(schedule));
-  body += "<h2>Period by period</h2>\n" + html_table(phases_table(schedule, false));
+  body +=
+      "<h2>Period by period</h2>\n" + html_table(phases_table(schedule, false)) +
+      "<p>Needed: asked for in the period. On order: your receipts. On hand: there when the period ends. "
+      "Missing: needed, and neither in stock nor on order. Planned in: arrives by the orders to place. To "
+      "order: to be ordered in the period. Before: all that lies before period 1.</p>\n";
   if (const std::string words = without_figures(schedule); !words.empty())
     body += "<p>Rows that hold nothing in any period are left out: " + xml_escaped(words) + ".</p>\n";
   body += "<h2>What the dates rest on</h2>\n" + html_table(supplies_table(schedule, works));

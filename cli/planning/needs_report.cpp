@@ -36,7 +36,10 @@ std::string units_text(const MaterialNeed& need) {
   if (need.bought_as == BoughtAs::kRoll) return fmt::format("{:.2f} m of roll", *need.units);
   const double whole = std::ceil(*need.units - 1e-9);
   const char* unit = need.bought_as == BoughtAs::kSheets ? "sheet" : "hide";
-  return fmt::format("{:.0f} {}{} ({:.2f})", whole, unit, whole == 1.0 ? "" : "s", *need.units);
+  const std::string words = fmt::format("{:.0f} {}{}", whole, unit, whole == 1.0 ? "" : "s");
+  if (whole - *need.units < 0.005) return words;
+  return words + (*need.units < 0.005 ? " (less than 0.01" : fmt::format(" ({:.2f}", *need.units)) +
+         (whole == 1.0 ? " of it is taken)" : " of them are taken)");
 }
 
 std::string past_text(const MaterialNeed& need) {
@@ -127,9 +130,9 @@ Table material_table(const Needs& needs) {
                    {"second waste, % on scale", 10, 2},
                    {"to buy, dm2", 12, 2},
                    {"to buy, sq ft", 12, 2},
-                   {"to buy", 18, 0},
-                   {"used over scale, your lots", 20, 0},
-                   {"by your lots, dm2", 12, 2},
+                   {"to buy, as it is bought", 18, 0},
+                   {"used over scale area, your lots", 20, 0},
+                   {"area used by your lots, dm2", 12, 2},
                    {"rests on", 60, 0}};
   for (const MaterialNeed& need : needs.materials) {
     std::optional<double> second;

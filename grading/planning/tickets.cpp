@@ -286,6 +286,7 @@ std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case) {
   const auto pairs_into = [](OrderCase& one, const OrderLine& line, int count) {
     for (int k = 0; k < count; ++k) one.pairs.push_back({0, {}, line.style, line.size, line.width});
     add_part(one, line, count);
+    one.assortment = line.assortment;
     // The earliest of those stated, period 0 being none.
     if (line.period != 0 && (one.period == 0 || line.period < one.period)) one.period = line.period;
     if (!line.due.empty() && (one.due.empty() || line.due < one.due)) one.due = line.due;

@@ -36,6 +36,7 @@ struct OrderCase {
   std::string due;  // the first date stated for pairs of it; empty: none
   // By period, those without one last: dated ones that lie in none, then those of which nothing is stated.
   std::vector<CasePart> parts = {};
+  std::string assortment = {};  // that it is filled with; empty: none
 };
 
 // A barcode that scanners read holds plain letters only, and so many of them across a page.

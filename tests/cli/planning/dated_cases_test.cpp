@@ -95,10 +95,12 @@ TEST_CASE("each period of a case has its own first due date, or says that none i
     }
     return text;
   };
-  CHECK(row(0) == "A|boot|6|6|no calendar|not stated|16|");
-  CHECK(row(1) == "A|boot|7|7|no calendar|2031-06-20|16|");
+  CHECK(row(0) == "A|boot|6|6|no calendar|not stated|16|none|");
+  CHECK(row(1) == "A|boot|7|7|no calendar|2031-06-20|16|none|");
   works.calendar = WorksCalendar{"2031-05-05", 7, 0, {}, {}};
-  CHECK(row(1) == "A|boot|7|7|2031-06-16|2031-06-20|16|");
-  CHECK(row(2) == "A|boot|1|outside the calendar||2030-01-01|16|");
-  CHECK(row(3) == "A|boot|2|not stated||not stated|16|");
+  CHECK(row(1) == "A|boot|7|7|2031-06-16|2031-06-20|16|none|");
+  CHECK(row(2) == "A|boot|1|outside the calendar||2030-01-01|16|none|");
+  CHECK(row(3) == "A|boot|2|not stated||not stated|16|none|");
+  for (OrderLine& line : order.lines) line.assortment = "small";
+  CHECK(row(0).ends_with("|16|small|"));
 }
