@@ -176,7 +176,7 @@ Table supplies_table(const Schedule& schedule, const WorksSpec& works) {
     const auto stated = std::find_if(works.supplies.begin(), works.supplies.end(),
                                      [&](const SupplySpec& one) { return one.name == supply.name; });
     if (stated != works.supplies.end() && !stated->needed.empty())
-      demand.push_back(fmt::format("{} quantities of your own", stated->needed.size()));
+      demand.push_back(counted(stated->needed.size(), "quantity of your own", "quantities of your own"));
     for (const SupplySpec& whole : schedule.supplies) {
       if (const auto part = whole.of.find(supply.name); part != whole.of.end())
         demand.push_back(fmt::format("{} of each {}", part->second, whole.name));

@@ -98,7 +98,7 @@ std::string area_note(const MaterialSpec& material) {
           "several leave over of theirs counts as if others were cut from it",
           *material.length, *material.width);
     case BoughtAs::kPieces:
-      return "bought ready cut, not laid out: its pieces are counted, and no area is stated";
+      return "bought ready cut, not laid out: the pieces are counted, and no area is stated";
   }
   if (!material.hide) return "no hide is given: second waste is in no figure";
   return fmt::format(

@@ -7,7 +7,6 @@
 #include <optional>
 
 #include "grading/json/json_text.hpp"
-#include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 
@@ -68,11 +67,7 @@ Problem unit_refused(const SupplySpec& supply, const PieceNeed& need, const Work
   std::string why;
   std::string offered = "dm2, sq ft or pieces";
   if (!material) {
-    std::vector<std::string> names;
-    for (const auto& [name, unused] : works.materials) names.push_back(name);
-    const std::optional<std::string> near = nearest_name(need.material, names);
-    why = fmt::format("the works file has no material \"{}\"{}", need.material,
-                      near ? " (did you mean \"" + *near + "\"?)" : "");
+    why = fmt::format("the works file has no material \"{}\"", need.material);
     if (unit == "hides" || unit == "sheets" || unit == "m")
       why += ", and so does not say how many pieces go into one: state it there, or";
     else

@@ -157,7 +157,7 @@ TEST_CASE("a unit that is refused is not among those offered, and those offered 
                              : stated == Stated::kPieces ? BoughtAs::kPieces
                                                          : BoughtAs::kHides;
       } else {
-        works.materials["kips"] = {};
+        works.materials["kips"] = {};  // is not the one
       }
       SupplySpec supply;
       supply.name = "kip";
@@ -193,8 +193,9 @@ TEST_CASE("a unit that is refused is not among those offered, and those offered 
         CHECK(scheduled(one).ok());
         at = end + 2;
       }
-      CHECK((stated != Stated::kNot ||
-             message.find("has no material \"kip\" (did you mean \"kips\"?)") != std::string::npos));
+      CHECK((message.find("has no material \"kip\"") != std::string::npos) == (stated == Stated::kNot));
+      CHECK((message.find("states no \"hide\"") != std::string::npos) ==
+            (stated == Stated::kNoHide && std::string(unit) == "hides"));
     }
   }
   CHECK(refused == 5 + 4 + 5 + 4 + 4 + 7);

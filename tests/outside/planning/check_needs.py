@@ -86,7 +86,7 @@ for need in needs["materials"]:
     assert need["pieces"] == count[name]
     if need["bought_as"] == "pieces":
         assert all(need[area] is None for area in ("net_mm2", "scale_mm2", "material_mm2", "to_buy_mm2")), need
-        assert any("its pieces are counted, and no area is stated" in note for note in need["rests_on"]), need
+        assert any("the pieces are counted, and no area is stated" in note for note in need["rests_on"]), need
         assert f"{name:26} {count[name]:>8} {'-':>11} {'-':>11} {'-':>12}  {count[name]} pieces" in printed.stdout, printed.stdout
         continue
     assert abs(need["net_mm2"] - net[name]) < 0.06 * count[name]
