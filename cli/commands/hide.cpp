@@ -221,8 +221,8 @@ ExitCode run_hide(const HideCommand& command) {
       report.pairs_by_law
           ? fmt::format(
                 "pairs by area and edge: what a hide of this usable area and {}, holds on the average "
-                "where like pieces lie in one fixed pattern that falls on it anyhow; to compare with, "
-                "no limit",
+                "where like pieces lie in one fixed pattern, laid on it at random; to compare with, "
+                "not a limit",
                 edge)
           : fmt::format("pairs by area and edge are not stated: a hide of this usable area and {}, is too "
                         "small for that reckoning",

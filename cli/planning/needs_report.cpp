@@ -38,8 +38,8 @@ std::string units_text(const MaterialNeed& need) {
   const char* unit = need.bought_as == BoughtAs::kSheets ? "sheet" : "hide";
   const std::string words = fmt::format("{:.0f} {}{}", whole, unit, whole == 1.0 ? "" : "s");
   if (whole - *need.units < 0.005) return words;
-  return words + (*need.units < 0.005 ? " (less than 0.01" : fmt::format(" ({:.2f}", *need.units)) +
-         (whole == 1.0 ? " of it is taken)" : " of them are taken)");
+  return words +
+         (*need.units < 0.005 ? " (less than 0.01 needed)" : fmt::format(" ({:.2f} needed)", *need.units));
 }
 
 std::string past_text(const MaterialNeed& need) {

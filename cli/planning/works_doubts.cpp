@@ -48,6 +48,9 @@ constexpr double kLeastUsable = 0.5;
 constexpr double kSmallestHide = 10.0;  // dm2
 constexpr double kLargestHide = 1000.0;
 
+// Common practice: some millimetres are left between two cuts.
+constexpr double kMostGap = 10.0;
+
 // Common practice: of its scale area a material takes hardly more than twice as much.
 constexpr double kMostOverScale = 3.0;
 
@@ -153,6 +156,10 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
       tell("/materials/" + name + "/measured_to_invoiced",
            fmt::format("{:g} is beyond {:g} to {:g}: is it the measured area divided by the invoiced one?",
                        paid, kLeastPaid, kMostPaid));
+    if (material.lay.gap > kMostGap)
+      tell("/materials/" + name + "/gap",
+           fmt::format("{:g} mm between two cuts is more than {:g}: is it in mm?", material.lay.gap,
+                       kMostGap));
     if (const double usable = material.usable_to_total.value_or(1.0); usable < kLeastUsable)
       tell("/materials/" + name + "/usable_to_total",
            fmt::format("{:g} is less than {:g}: is it the area that may be cut divided by the whole?", usable,

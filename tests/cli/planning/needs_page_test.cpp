@@ -128,15 +128,15 @@ TEST_CASE("what is bought ready cut is counted and has no area in what needs wri
   CHECK(times(needs_json(needs, {}, {}), "1230000") == 3);
 }
 
-TEST_CASE("what is bought whole says how much of it is taken", "[planning]") {
+TEST_CASE("what is bought whole says how much of it is needed", "[planning]") {
   Needs needs;
   MaterialNeed kip;
   kip.name = "kip";
   kip.stated = true;
   needs.materials = {kip};
-  for (const auto& [units, says] : {std::pair(0.014, "1 hide (0.01 of it is taken)"),
-                                    {0.0001, "1 hide (less than 0.01 of it is taken)"},
-                                    {1.77, "2 hides (1.77 of them are taken)"},
+  for (const auto& [units, says] : {std::pair(0.014, "1 hide (0.01 needed)"),
+                                    {0.0001, "1 hide (less than 0.01 needed)"},
+                                    {1.77, "2 hides (1.77 needed)"},
                                     {2.0, "2 hides\n"},
                                     {1.999, "2 hides\n"}}) {
     needs.materials[0].units = units;

@@ -231,17 +231,20 @@ odd = json.loads((demo / "works.json").read_text())
 odd["styles"] = priced["styles"]
 odd["materials"]["box calf 1.8 mm"]["past"] = [{"lot": "a", "scale_dm2": 1000, "used_dm2": 231}, {"lot": "a", "scale_dm2": 1000, "used_dm2": 231}, {"lot": "a", "scale_dm2": 500, "used_dm2": 115.5}, {"scale_dm2": 100, "used_dm2": 23.1}]
 odd["materials"]["box calf 1.8 mm"]["measured_to_invoiced"] = 0.72
-odd["materials"]["oak bark bend 5.5 mm"]["width_mm"] = 900
+odd["materials"]["oak bark bend 5.5 mm"].update(width_mm=900, past=[{"scale_dm2": 9, "used_dm2": 10}])
+odd["materials"]["calf lining 1.0 mm"].update(usable_to_total=0.4, gap=12)
+odd["materials"]["wide"] = {"hide": {"area_dm2": 2000, "perimeter_mm": 20000}}
 odd["materials"]["leather board 2.0 mm"].update(width_mm=1200, length_mm=900)
 odd["materials"]["narrow"] = {"bought_as": "roll", "width_mm": 137, "past": [{"lot": "b", "scale_dm2": 800, "used_dm2": 10000}]}
 odd["zones"] = {"vamp": "bely", "toe cap": "the best of it"}
 (folder / "odd.json").write_text(json.dumps(odd))
 done = run("needs", str(one), "--works", str(folder / "odd.json"), "--out", str(folder / "needs-odd"), "--force")
-assert "lot a used 231 dm2 for pieces of 1000 dm2" in done.stderr and 'has no use for "width_mm"' in done.stderr, done.stderr
+assert "lot a used 231 dm2 for pieces of 1000 dm2" in done.stderr and 'has no use for "width_mm", "past"' in done.stderr, done.stderr
 # A share that is upside down or of another kind, and a lot that is stated twice, are told with their places; each is reckoned with.
 at = "/materials/box calf 1.8 mm"
 for words in (f"at {at}/measured_to_invoiced: 0.72 is beyond 0.8 to 1.2: is it the measured area divided by the invoiced one?",
               "at /materials/leather board 2.0 mm/width_mm: 1200 mm is more than the 900 mm", "at /zones/vamp: tickets print \"bely\"",
+              "usable_to_total: 0.4 is less than 0.5", "gap: 12 mm between two cuts is more than 10", "a hide of 2000 dm2 is beyond 10 to 1000",
               "a roll 137 mm wide is narrow for pieces: is it 1370 mm (137 cm)?", "lot b used 10000 dm2 for pieces of 800 dm2 scale area, 12.5 times as much",
               f"at {at}/past/1: this says what {at}/past/0 says", f"at {at}/past/2: lot a has other figures in {at}/past/0"):
     assert done.stderr.count(words) == 1, (words, done.stderr)
