@@ -17,6 +17,7 @@
 #include "geometry/counted.hpp"
 #include "geometry/io/dxf_write.hpp"
 #include "grading/jobs/grade_selection.hpp"
+#include "grading/jobs/left_out.hpp"
 #include "grading/planning/consumption.hpp"
 #include "grading/planning/works_fit.hpp"
 #include "grading/sizes/suggest.hpp"
@@ -58,13 +59,16 @@ Result<std::vector<std::size_t>> pieces_of_material(const StyleGrade& grade, con
   }
   const bool several = command.material.empty() && pieces.size() != selected.size();
   if (several || pieces.empty()) {
-    return Problem{
-        Trouble::kUsage,
-        several ? fmt::format("the pieces are of several materials; name one by --material: {}", known)
-                : fmt::format("--material: no piece is of \"{}\"; they are of {}", command.material, known),
-        {},
-        {},
-        {}};
+    return Problem{Trouble::kUsage,
+                   several
+                       ? fmt::format("the pieces are of several materials; name one by --material: {}", known)
+                       : fmt::format("--material: {} is of \"{}\"; they are of {}",
+                                     selected.size() == grade.pieces.size() ? "no piece"
+                                                                            : "none of the pieces asked for",
+                                     command.material, known),
+                   {},
+                   {},
+                   {}};
   }
   return pieces;
 }
@@ -86,7 +90,7 @@ std::string cell_list(const StyleGrade& grade, const std::vector<std::size_t>& c
   return list;
 }
 
-// What the law of the edges expects of a hide of this area and edge, on the average over the sizes asked for.
+// By area and edge of the hide (consumption.hpp), on the average over the sizes asked for.
 Result<double> pairs_by_law(const StyleGrade& grade, const AreaSelection& selection, const HideDrawing& hide,
                             const LayRules& rules, unsigned threads,
                             const std::function<void(std::size_t)>& advance) {
@@ -197,6 +201,7 @@ ExitCode run_hide(const HideCommand& command) {
                     {}};
   add_judged(report.failed, loaded.spec.name, loaded, *grade, command.threads);
   report.drawn_foot = loaded.spec.drawn_foot;
+  report.doubts = left_out_in_short_of(loaded);
   report.rows = command.rows;
   report.pairs_without_rows = pairs_without_rows;
   report.asked = command.pairs > 0 ? most : 0;
@@ -221,15 +226,26 @@ ExitCode run_hide(const HideCommand& command) {
     const auto rule = works->cutting.find(grade->pieces[p].bound.spec.name);
     return rule != works->cutting.end() && !rule->second.zones.empty();
   });
-  report.notes.push_back(fmt::format(
-      "the law of the edges counts with {:.0f} mm of edge{}", hide->bounded_by,
-      hide->holes_within == 0 ? "" : fmt::format(", that of {} in it", counted(hide->holes_within, "hole"))));
+  const std::string edge = fmt::format(
+      "{:.0f} mm of edge{}", hide->bounded_by,
+      hide->holes_within == 0 ? "" : fmt::format(", that of {} in it", counted(hide->holes_within, "hole")));
+  report.notes.push_back(
+      report.pairs_by_law
+          ? fmt::format(
+                "pairs by area and edge: what a hide of this usable area and {}, holds on the average "
+                "where like pieces lie in one fixed pattern, laid on it at random; to compare with, "
+                "not a limit",
+                edge)
+          : fmt::format("pairs by area and edge are not stated: a hide of this usable area and {}, is too "
+                        "small for that reckoning",
+                        edge));
   if (options.rules.gap > 0.0)
     report.notes.push_back(fmt::format(
         "cuts keep half the gap, {:g} mm, from the edge, from holes and from the border of a zone",
         0.5 * options.rules.gap));
-  if (zoned)
-    report.notes.emplace_back("the law of the edges knows of no zones: it counts with the whole usable hide");
+  if (zoned && report.pairs_by_law)
+    report.notes.emplace_back(
+        "pairs by area and edge count with the whole usable hide, whatever zones pieces come from");
   if (works->cutting.empty())
     report.notes.emplace_back(
         "no works file says which zone a piece comes from: each lies anywhere, its grain along");

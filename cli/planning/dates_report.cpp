@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <tuple>
 
+#include "cli/planning/dated_cases.hpp"
 #include "cli/planning/order_told.hpp"
 #include "cli/planning/planning_page.hpp"
 #include "cli/report/html_table.hpp"
@@ -15,7 +15,6 @@
 #include "grading/json/json_text.hpp"
 #include "grading/planning/calendar.hpp"
 #include "grading/planning/material_notes.hpp"
-#include "grading/planning/tickets.hpp"
 #include "grading/planning/works_calendar.hpp"
 
 namespace lastwright {
@@ -41,10 +40,16 @@ Table orders_table(const Schedule& schedule, const WorksSpec& works) {
   Table table;
   table.name = "orders to place";
   table.filter = true;
-  table.columns = {{"order in period", 9, 0},     {"order by", 12, 0},     {"item", 26, 0},
-                   {"supplier", 20, 0},           {"quantity", 12, 2},     {"unit", 10, 0},
-                   {"to arrive in period", 9, 0}, {"to arrive by", 12, 0}, {"late by periods", 9, 0},
-                   {"of it late", 12, 2}};
+  table.columns = {{"order in period", 9, 0},
+                   {"order by", 12, 0},
+                   {"item", 26, 0},
+                   {"supplier", 20, 0},
+                   {"quantity", 12, 2},
+                   {"unit", 10, 0},
+                   {"to arrive in period", 9, 0},
+                   {"to arrive by", 12, 0},
+                   {"late by, periods", 9, 0},
+                   {"missing", 12, 2}};
   for (const PlacedOrder& order : schedule.orders) {
     table.rows.push_back(
         {{std::int64_t{order.period}},
@@ -56,7 +61,7 @@ Table orders_table(const Schedule& schedule, const WorksSpec& works) {
          {std::int64_t{order.needed}},
          {period_text(order.needed, works)},
          order.late() ? TableCell{std::int64_t{1 - order.period}, Emphasis::kBad} : TableCell{},
-         order.late() ? TableCell{order.missing, Emphasis::kBad} : TableCell{}});
+         {order.missing, order.late() ? Emphasis::kBad : Emphasis::kNone}});
   }
   return table;
 }
@@ -128,38 +133,6 @@ Table waiting_table(const Schedule& schedule) {
   return table;
 }
 
-// Cases as the tickets have them, by when they are wanted; without an order none.
-std::vector<OrderCase> dated_cases(const Order& order, const WorksSpec& works) {
-  std::vector<OrderCase> cases = cases_of(order, works.pairs_per_case);
-  std::stable_sort(cases.begin(), cases.end(), [](const OrderCase& one, const OrderCase& other) {
-    const auto at = [](const OrderCase& each) {
-      return std::tuple(each.period == 0, each.period, each.due.empty(), each.due);
-    };
-    return at(one) < at(other);
-  });
-  return cases;
-}
-
-Table cases_table(const std::vector<OrderCase>& cases, const WorksSpec& works) {
-  Table table;
-  table.name = "cases by date";
-  table.filter = true;
-  table.columns = {{"case", 14, 0},  {"style", 20, 0},         {"pairs", 7, 0},
-                   {"period", 7, 0}, {"period begins", 12, 0}, {"first pairs due", 12, 0}};
-  for (const OrderCase& one : cases) {
-    const bool dated = one.period != 0;
-    table.rows.push_back(
-        {{one.number},
-         {one.style},
-         {static_cast<std::int64_t>(one.pairs.size())},
-         dated ? TableCell{std::int64_t{one.period}}
-               : TableCell{one.due.empty() ? "not stated" : "outside the calendar", Emphasis::kBad},
-         {dated && works.calendar ? day_text(period_begins(*works.calendar, one.period)) : ""},
-         {one.due}});
-  }
-  return table;
-}
-
 // How the days of this page are counted.
 std::string calendar_words(const WorksSpec& works) {
   if (!works.calendar) return "";
@@ -203,7 +176,7 @@ Table supplies_table(const Schedule& schedule, const WorksSpec& works) {
     const auto stated = std::find_if(works.supplies.begin(), works.supplies.end(),
                                      [&](const SupplySpec& one) { return one.name == supply.name; });
     if (stated != works.supplies.end() && !stated->needed.empty())
-      demand.push_back(fmt::format("{} quantities of your own", stated->needed.size()));
+      demand.push_back(counted(stated->needed.size(), "quantity of your own", "quantities of your own"));
     for (const SupplySpec& whole : schedule.supplies) {
       if (const auto part = whole.of.find(supply.name); part != whole.of.end())
         demand.push_back(fmt::format("{} of each {}", part->second, whole.name));
@@ -224,9 +197,10 @@ Table supplies_table(const Schedule& schedule, const WorksSpec& works) {
 // A lot that is rounded up to its multiple is late by what is missing then alone.
 std::string late_words(const PlacedOrder& order) {
   if (!order.late()) return "";
-  const std::string words = fmt::format("  LATE by {}", 1 - order.period);
+  const std::string words =
+      fmt::format("  LATE by {}", counted(static_cast<std::size_t>(1 - order.period), "period"));
   if (to_six(order.missing) == to_six(order.quantity)) return words;
-  return words + fmt::format(" ({:.2f} of it, the rest fills its multiple)", order.missing);
+  return words + fmt::format(" ({:.2f} of it missing, the rest fills its multiple)", order.missing);
 }
 
 }  // namespace
@@ -306,22 +280,11 @@ std::string dates_json(const Schedule& schedule, const WorksSpec& works, const O
   for (const Waiting& one : schedule.waiting)
     waiting.push_back(
         {{"item", one.item}, {"periods", one.periods}, {"quantity_periods", to_six(one.total)}});
-  Json cases = Json::array();
-  for (const OrderCase& one : dated_cases(order, works)) {
-    Json json{{"case", one.number},
-              {"style", one.style},
-              {"pairs", one.pairs.size()},
-              {"period", one.period == 0 ? Json() : Json(one.period)},
-              {"due", one.due.empty() ? Json() : Json(one.due)}};
-    if (one.period != 0 && works.calendar)
-      json["begins"] = day_text(period_begins(*works.calendar, one.period));
-    cases.push_back(std::move(json));
-  }
   Json json{{"lastwright_dates", 1},
             {"periods", schedule.plan.periods},
             {"about", "lists by period, the first entry is what lies before period 1"},
             {"orders", std::move(orders)},
-            {"cases", std::move(cases)},
+            {"cases", cases_json(dated_cases(order, works), works)},
             {"calendar", calendar_words(works)},
             {"items", std::move(items)},
             {"rests_on", std::move(rests)},
@@ -347,13 +310,24 @@ std::string dates_page(const Schedule& schedule, const WorksSpec& works, const O
   if (const std::string words = calendar_words(works); !words.empty())
     body += "<p>Dates by the calendar of the works file: " + xml_escaped(words) + ".</p>\n";
   if (!order.lines.empty())
-    body += "<h2>Cases by date</h2>\n" + html_table(cases_table(dated_cases(order, works), works));
-  body += "<h2>Orders to place</h2>\n" + html_table(orders_table(schedule, works));
+    body +=
+        "<h2>Cases by date</h2>\n<p>A case with pairs of several periods has a row for each of them, as its "
+        "pairs are planned. Cases of an assortment are numbered through the order, whatever their style, "
+        "unless the order numbers them.</p>\n" +
+        html_table(cases_table(dated_cases(order, works), works));
+  body +=
+      "<h2>Orders to place</h2>\n" + html_table(orders_table(schedule, works)) +
+      "<p>Missing: what of the quantity is missing in the period in which it is to arrive; the rest fills "
+      "its multiple, for later periods. Late is what should have been ordered before period 1.</p>\n";
   body +=
       "<h2>What waits longest</h2>\n<p>Periods in a row at the end of which there is stock; each piece of it "
       "may lie for less.</p>\n" +
       html_table(waiting_table(schedule));
-  body += "<h2>Period by period</h2>\n" + html_table(phases_table(schedule, false));
+  body +=
+      "<h2>Period by period</h2>\n" + html_table(phases_table(schedule, false)) +
+      "<p>Needed: asked for in the period. On order: your receipts. On hand: there when the period ends. "
+      "Missing: needed, and neither in stock nor on order. Planned in: arrives by the orders to place. To "
+      "order: to be ordered in the period. Before: all that lies before period 1.</p>\n";
   if (const std::string words = without_figures(schedule); !words.empty())
     body += "<p>Rows that hold nothing in any period are left out: " + xml_escaped(words) + ".</p>\n";
   body += "<h2>What the dates rest on</h2>\n" + html_table(supplies_table(schedule, works));

@@ -70,7 +70,7 @@ std::vector<std::pair<std::string, std::string>> facts(const HideReport& report)
        fmt::format("{:.2f}", report.hide->area() / kFootOfHide / static_cast<double>(layout.pairs))},
       {"mates apart, at most", fmt::format("{:.0f} mm", layout.mates_apart)}};
   if (report.pairs_by_law)
-    all.emplace_back("pairs by the law of the edges", fmt::format("{:.1f}", *report.pairs_by_law));
+    all.emplace_back("pairs by area and edge", fmt::format("{:.1f}", *report.pairs_by_law));
   return all;
 }
 
@@ -278,6 +278,13 @@ std::string hide_part(const HideReport& report) {
 std::string hide_page(const HideReport& report) {
   std::string body = failed_box(report.failed);
   if (const std::string fewer = pairs_short(report); !fewer.empty()) body += caution_box(fewer + ".");
+  if (!report.doubts.empty()) {
+    Table table;
+    table.columns = {{"what may be a mistake in the style's drawings", 120, 0}};
+    for (const std::string& line : report.doubts) table.rows.push_back({{line}});
+    body += caution_box("What the style's drawings hold and no piece has: it is in no figure.") +
+            html_table(table);
+  }
   body += fact_boxes(facts(report));
   body += hide_picture(report, PictureSize::kPage);
   body += told_list(report);
@@ -346,6 +353,7 @@ std::string hide_json(const HideReport& report) {
             {"mates_apart_mm", rounded(layout.mates_apart)},
             {"mates_far", layout.mates_far},
             {"checks_failed", failed_json(report.failed)},
+            {"doubts", report.doubts},
             {"by_die", std::move(dies)},
             {"notes", told(report)},
             {"pieces", std::move(pieces)}};

@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "cli/report/failed_checks.hpp"
 #include "cli/table.hpp"
@@ -19,13 +20,14 @@ struct HideReport {
   std::string material;
   std::string file;                    // the hide's drawing, as the user named it
   double gap = 0.0;                    // mm
-  std::optional<double> pairs_by_law;  // that the law of the edges expects of such a hide
+  std::optional<double> pairs_by_law;  // by area and edge of such a hide (consumption.hpp); empty: too small
   std::vector<std::string> notes;
   FailedStyles failed;  // checks of the style
   bool rows = false;    // were asked for
   std::optional<std::size_t> pairs_without_rows = {};
-  std::size_t asked = 0;        // whole pairs; 0: as many as the hide holds
-  std::string drawn_foot = {};  // StyleSpec::drawn_foot
+  std::size_t asked = 0;                 // whole pairs; 0: as many as the hide holds
+  std::string drawn_foot = {};           // StyleSpec::drawn_foot
+  std::vector<std::string> doubts = {};  // what the style's drawings hold and no piece has, a line each
 };
 
 // "4 of the 20 whole pairs that were asked for lie on the hide"; empty where all do, or as many as it holds

@@ -67,6 +67,11 @@ Json area_or_null(const std::optional<double>& value) {
   return value ? Json(to_tenth(*value)) : Json(nullptr);
 }
 
+// Of what is bought ready cut, which is only counted, none.
+Json area_unless(bool ready_cut, double area) {
+  return ready_cut ? Json() : Json(to_tenth(area));
+}
+
 Json json_or_null(const std::optional<double>& value) {
   return value ? Json(std::round(*value * 1e6) / 1e6) : Json(nullptr);
 }
@@ -104,8 +109,8 @@ std::string needs_json(const Needs& needs, const Order& order, const FailedStyle
     materials.push_back({{"material", need.name},
                          {"bought_as", bought_text(need)},
                          {"pieces", need.pieces},
-                         {"net_mm2", to_tenth(need.net)},
-                         {"scale_mm2", to_tenth(need.scale)},
+                         {"net_mm2", area_unless(need.ready_cut(), need.net)},
+                         {"scale_mm2", area_unless(need.ready_cut(), need.scale)},
                          {"material_mm2", area_or_null(need.material_area)},
                          {"to_buy_mm2", area_or_null(need.buy)},
                          {"units", json_or_null(need.units)},
@@ -122,8 +127,8 @@ std::string needs_json(const Needs& needs, const Order& order, const FailedStyle
                       {"material", need.material},
                       {"pairs", need.pairs},
                       {"pieces", need.pieces},
-                      {"net_mm2", to_tenth(need.net)},
-                      {"scale_mm2", to_tenth(need.scale)},
+                      {"net_mm2", area_unless(need.ready_cut, need.net)},
+                      {"scale_mm2", area_unless(need.ready_cut, need.scale)},
                       {"material_mm2", area_or_null(need.material_area)},
                       {"per_unit", json_or_null(need.per_unit)},
                       {"laid", need.laid}});
@@ -139,8 +144,8 @@ std::string needs_json(const Needs& needs, const Order& order, const FailedStyle
                     {"size", need.size},
                     {"width", need.width},
                     {"material", need.material},
-                    {"net_mm2", to_tenth(need.net)},
-                    {"scale_mm2", to_tenth(need.scale)},
+                    {"net_mm2", area_unless(need.ready_cut(), need.net)},
+                    {"scale_mm2", area_unless(need.ready_cut(), need.scale)},
                     {"pairs", need.pairs},
                     {"to_buy_mm2", area_or_null(need.buy)},
                     {"units", json_or_null(need.units)},

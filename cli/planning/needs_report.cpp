@@ -23,6 +23,12 @@ TableCell maybe_number(const std::optional<double>& value, double unit = 1.0) {
   return value ? TableCell{*value / unit} : TableCell{};
 }
 
+// An area; nothing of what is bought ready cut, which is only counted.
+template <class Need>
+TableCell area_cell(const Need& need, double area) {
+  return need.ready_cut() ? TableCell{} : TableCell{area / kDm};
+}
+
 // Hides and sheets are bought whole.
 std::string units_text(const MaterialNeed& need) {
   if (need.bought_as == BoughtAs::kPieces) return counted(need.pieces, "piece");
@@ -30,7 +36,10 @@ std::string units_text(const MaterialNeed& need) {
   if (need.bought_as == BoughtAs::kRoll) return fmt::format("{:.2f} m of roll", *need.units);
   const double whole = std::ceil(*need.units - 1e-9);
   const char* unit = need.bought_as == BoughtAs::kSheets ? "sheet" : "hide";
-  return fmt::format("{:.0f} {}{} ({:.2f})", whole, unit, whole == 1.0 ? "" : "s", *need.units);
+  const std::string words = fmt::format("{:.0f} {}{}", whole, unit, whole == 1.0 ? "" : "s");
+  if (whole - *need.units < 0.005) return words;
+  return words +
+         (*need.units < 0.005 ? " (less than 0.01 needed)" : fmt::format(" ({:.2f} needed)", *need.units));
 }
 
 std::string past_text(const MaterialNeed& need) {
@@ -121,9 +130,9 @@ Table material_table(const Needs& needs) {
                    {"second waste, % on scale", 10, 2},
                    {"to buy, dm2", 12, 2},
                    {"to buy, sq ft", 12, 2},
-                   {"to buy", 18, 0},
-                   {"used over scale, your lots", 20, 0},
-                   {"by your lots, dm2", 12, 2},
+                   {"to buy, as it is bought", 18, 0},
+                   {"used over scale area, your lots", 20, 0},
+                   {"area used by your lots, dm2", 12, 2},
                    {"rests on", 60, 0}};
   for (const MaterialNeed& need : needs.materials) {
     std::optional<double> second;
@@ -133,9 +142,9 @@ Table material_table(const Needs& needs) {
     table.rows.push_back({{shown_material(need.name)},
                           {bought_text(need)},
                           {std::int64_t{need.pieces}},
-                          {need.net / kDm},
-                          {need.scale / kDm},
-                          {100.0 * (1.0 - need.net / need.scale)},
+                          area_cell(need, need.net),
+                          area_cell(need, need.scale),
+                          need.ready_cut() ? TableCell{} : TableCell{100.0 * (1.0 - need.net / need.scale)},
                           maybe_number(need.material_area, kDm),
                           maybe_number(second),
                           maybe_number(need.buy, kDm),
@@ -172,8 +181,8 @@ Table piece_need_table(const Needs& needs) {
                           {shown_material(need.material)},
                           {std::int64_t{need.pairs}},
                           {std::int64_t{need.pieces}},
-                          {need.net / kDm},
-                          {need.scale / kDm},
+                          need.ready_cut ? TableCell{} : TableCell{need.net / kDm},
+                          need.ready_cut ? TableCell{} : TableCell{need.scale / kDm},
                           maybe_number(need.material_area, kDm),
                           maybe_number(need.per_unit),
                           {need.laid}});
@@ -186,10 +195,12 @@ Table pair_table(const Needs& needs, bool all) {
   Table table;
   table.name = all ? "by size" : "one more pair";
   table.filter = true;
-  table.columns = {{"style", 20, 0},      {"size", 7, 0},         {"width", 7, 0},
-                   {"pairs", 8, 0},       {"material", 24, 0},    {"net, dm2", 10, 4},
-                   {"scale, dm2", 10, 4}, {"to buy, dm2", 10, 4}, {"to buy, sq ft", 10, 4},
-                   {"to buy", 10, 4},     {"of", 12, 0}};
+  table.columns = {{"style", 20, 0},         {"size", 7, 0},
+                   {"width", 7, 0},          {"pairs", 8, 0},
+                   {"material", 24, 0},      {"net, dm2", 10, 4},
+                   {"scale, dm2", 10, 4},    {"to buy, dm2", 10, 4},
+                   {"to buy, sq ft", 10, 4}, {"to buy, as it is bought", 10, 4},
+                   {"unit", 12, 0}};
   for (const PairNeed& need : needs.more) {
     const double times = all ? need.pairs : 1.0;
     table.rows.push_back({{need.style},
@@ -197,8 +208,8 @@ Table pair_table(const Needs& needs, bool all) {
                           {need.width},
                           {std::int64_t{all ? need.pairs : 1}},
                           {shown_material(need.material)},
-                          {times * need.net / kDm},
-                          {times * need.scale / kDm},
+                          area_cell(need, times * need.net),
+                          area_cell(need, times * need.scale),
                           maybe_number(all ? need.buy_all : need.buy, kDm),
                           maybe_number(all ? need.buy_all : need.buy, kFoot),
                           maybe_number(all ? need.units_all : need.units),
@@ -258,7 +269,9 @@ std::string needs_page(const Needs& needs, const Order& order, const FailedStyle
   body +=
       "<p>Net is the area inside the cut lines. Scale area adds the first waste, between like pieces. Second "
       "waste is what the edges of hides, rolls and sheets cost. First waste is given as a share of the scale "
-      "area, second waste on top of it. An empty cell needs a figure that was not given.</p>\n";
+      "area, second waste on top of it. An empty cell needs a figure that was not given, or is an area of "
+      "what "
+      "is bought ready cut, which is only counted.</p>\n";
   if (!needs.costs.empty()) {
     body += "<h2>What one more pair costs</h2>\n" + html_table(cost_table(needs)) +
             "<p>By your prices, for what is bought: second waste, short measure and defects are in it where "
@@ -276,14 +289,19 @@ std::string needs_text(const Needs& needs, const Order& order) {
   text += fmt::format("{:26} {:>8} {:>11} {:>11} {:>12}  {}\n", "material", "pieces", "net, dm2",
                       "scale, dm2", "to buy, dm2", "");
   for (const MaterialNeed& need : needs.materials) {
-    text += fmt::format("{:26} {:>8} {:>11.1f} {:>11.1f} {:>12}  {}\n", shown_material(need.name),
-                        need.pieces, need.net / kDm, need.scale / kDm,
-                        need.buy ? fmt::format("{:.1f}", *need.buy / kDm) : "-", units_text(need));
+    const auto area = [&](const std::optional<double>& value) {
+      return value && !need.ready_cut() ? fmt::format("{:.1f}", *value / kDm) : std::string("-");
+    };
+    text += fmt::format("{:26} {:>8} {:>11} {:>11} {:>12}  {}\n", shown_material(need.name), need.pieces,
+                        area(need.net), area(need.scale), area(need.buy), units_text(need));
   }
   for (const MaterialNeed& need : needs.materials) {
     if (!need.zones.empty()) text += shown_material(need.name) + ": " + need.zones + "\n";
   }
-  text += "a dash: the works file does not give a figure that this needs; the page says which\n";
+  text +=
+      "a dash: the works file does not give a figure that this needs (the page says which), or the material "
+      "is "
+      "bought ready cut and only counted\n";
   return text;
 }
 

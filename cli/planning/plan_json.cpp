@@ -42,7 +42,7 @@ const std::vector<FigureSource>& figure_sources() {
       {{"/cases", "/tickets/cases/pairs/pair", "/tickets/tickets/rows/pairs",
         "/tickets/tickets/rows/first_pair", "/tickets/tickets/rows/last_pair"},
        {kOrder, kAssortments, kCases}},
-      {{"/tickets/cases/period", "/dates/cases/period", "/dates/cases/pairs"},
+      {{"/tickets/cases/period", "/dates/cases/period", "/dates/cases/pairs", "/dates/cases/pairs_in_case"},
        {kOrder, kAssortments, kCases, kPeriods, kCalendar}},
       {{"/needs/materials/pieces", "/needs/pieces/pieces", "/components/wanted"},
        {kOrder, kAssortments, kPerPair}},
@@ -122,7 +122,7 @@ std::string plan_json(const PlanFigures& figures, const FileDigests& files) {
   Json read = Json::array();
   for (const auto& [name, digest] : files) read.push_back({{"file", name}, {"sha256", digest}});
   Json hides = Json::array();
-  for (const std::string& hide : figures.hides) hides.push_back(part_of_plan(hide));
+  for (const std::string& hide : figures.hides) hides.push_back(beside_needs(hide));
   Json components = Json::array();
   for (const ComponentCount& count : figures.tickets.components) {
     components.push_back({{"style", count.style},

@@ -146,8 +146,9 @@ Status add_sorting_list(const Tickets& tickets, const Order& order, std::vector<
     y = kTop;
   };
   for (const OrderCase& one : tickets.cases) {
-    const std::string name =
-        fmt::format("case {}: {}{}", one.number, one.style, one.due.empty() ? "" : ", due " + one.due);
+    const std::string name = fmt::format("case {}: {}{}{}", one.number, one.style,
+                                         one.assortment.empty() ? "" : ", assortment " + one.assortment,
+                                         one.due.empty() ? "" : ", due " + one.due);
     // Beside the words where there is room, else under them.
     constexpr std::size_t kBeside = 16;
     const std::string code = case_code(tickets.order, one.number);

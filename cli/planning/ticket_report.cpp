@@ -162,6 +162,7 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
     cases.push_back({{"case", one.number},
                      {"barcode", code.empty() ? Json() : Json(code)},
                      {"style", one.style},
+                     {"assortment", one.assortment.empty() ? Json() : Json(one.assortment)},
                      {"period", one.period == 0 ? Json() : Json(one.period)},
                      {"due", one.due.empty() ? Json() : Json(one.due)},
                      {"pairs", std::move(pairs)}});

@@ -29,12 +29,28 @@ std::string unused_of(const MaterialSpec& material) {
   if (material.width && !material.in_strips()) unused.emplace_back("width_mm");
   if (material.length && material.bought_as != BoughtAs::kSheets) unused.emplace_back("length_mm");
   if (material.grain_stated && !material.in_strips()) unused.emplace_back("grain");
+  if (material.bought_as == BoughtAs::kPieces) {
+    if (material.gap_stated) unused.emplace_back("gap");
+    if (material.measured_to_invoiced) unused.emplace_back("measured_to_invoiced");
+    if (material.usable_to_total) unused.emplace_back("usable_to_total");
+    if (!material.past.empty()) unused.emplace_back("past");
+  }
   return quoted_list(unused);
 }
 
 // Common practice: measured and invoiced area differ by some hundredths.
 constexpr double kLeastPaid = 0.8;
 constexpr double kMostPaid = 1.2;
+
+// Common practice: of a hide three quarters and more may be cut.
+constexpr double kLeastUsable = 0.5;
+
+// Common practice: the largest hides are of some 700 dm2, the smallest skins that are cut of some 20.
+constexpr double kSmallestHide = 10.0;  // dm2
+constexpr double kLargestHide = 1000.0;
+
+// Common practice: some millimetres are left between two cuts.
+constexpr double kMostGap = 10.0;
 
 // Common practice: of its scale area a material takes hardly more than twice as much.
 constexpr double kMostOverScale = 3.0;
@@ -141,6 +157,19 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
       tell("/materials/" + name + "/measured_to_invoiced",
            fmt::format("{:g} is beyond {:g} to {:g}: is it the measured area divided by the invoiced one?",
                        paid, kLeastPaid, kMostPaid));
+    if (material.lay.gap > kMostGap)
+      tell("/materials/" + name + "/gap",
+           fmt::format("{:g} mm between two cuts is more than {:g}: is it in mm?", material.lay.gap,
+                       kMostGap));
+    if (const double usable = material.usable_to_total.value_or(1.0); usable < kLeastUsable)
+      tell("/materials/" + name + "/usable_to_total",
+           fmt::format("{:g} is less than {:g}: is it the area that may be cut divided by the whole?", usable,
+                       kLeastUsable));
+    if (const double hide = material.hide ? material.hide->area / 1e4 : kSmallestHide;
+        hide < kSmallestHide || hide > kLargestHide)
+      tell("/materials/" + name + "/hide",
+           fmt::format("a hide of {:.4g} dm2 is beyond {:g} to {:g}: is it in dm2?", hide, kSmallestHide,
+                       kLargestHide));
     for (std::size_t i = 0; i < material.past.size(); ++i) {
       const PastUse& lot = material.past[i];
       for (std::size_t k = 0; k < i; ++k) {

@@ -102,6 +102,7 @@ Status fill(const OrderedStyle& style, const ScaleArea& area, const MaterialSpec
   switch (material.bought_as) {
     case BoughtAs::kPieces:
       need.laid = "ready cut";
+      need.ready_cut = true;
       return Done{};
     case BoughtAs::kRoll:
     case BoughtAs::kSheets:
@@ -112,13 +113,13 @@ Status fill(const OrderedStyle& style, const ScaleArea& area, const MaterialSpec
   if (!material.hide) return Done{};
   const double held = held_by_law(*material.hide, area);
   if (held < 1.0) {
-    return at_cell({Trouble::kBadValue,
-                    fmt::format("by the law of the edges the hide of {} holds less than one of the piece",
-                                need.material),
-                    {},
-                    held,
-                    1.0},
-                   style, area);
+    return at_cell(
+        {Trouble::kBadValue,
+         fmt::format("by its area and edge the hide of {} holds less than one of the piece", need.material),
+         {},
+         held,
+         1.0},
+        style, area);
   }
   need.per_unit = held;
   need.material_area = material.hide->area / held;
@@ -190,7 +191,7 @@ std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, con
   for (auto& [name, need] : materials) {
     const MaterialSpec& spec = material_spec(works, name);
     need.buy = bought(need.material_area, spec);
-    need.past = past_of(spec);
+    if (!need.ready_cut()) need.past = past_of(spec);
     need.stated = works.materials.count(name) > 0;
     need.notes = material_notes(need, names.at(name), whole[name], works);
     need.area_rests_on = area_note(spec);

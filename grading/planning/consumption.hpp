@@ -44,6 +44,7 @@ struct PieceNeed {
   // waste, or the share of a roll or a sheet. Nothing where the user's figures for it are missing.
   std::optional<double> material_area;
   std::optional<double> per_unit;  // pieces that a hide, a metre of roll or a sheet holds
+  bool ready_cut = false;          // bought so, and only counted: of no use are its areas
   std::string laid;
   std::optional<StripRows> rows;  // on a roll or a sheet
   RollPieces of_pair;
@@ -66,6 +67,7 @@ struct MaterialNeed {
   std::string name;
   bool stated = false;  // the works file has it; else nothing is known of how it is bought
   BoughtAs bought_as = BoughtAs::kHides;
+  [[nodiscard]] bool ready_cut() const { return bought_as == BoughtAs::kPieces; }
   int pieces = 0;
   double net = 0.0;                     // mm^2, of all pieces
   double scale = 0.0;                   // mm^2
@@ -95,6 +97,7 @@ struct PairNeed {
   std::optional<double> buy_all = {};
   std::optional<double> units_all = {};
   BoughtAs bought_as = BoughtAs::kHides;
+  [[nodiscard]] bool ready_cut() const { return bought_as == BoughtAs::kPieces; }
 };
 
 // What one more pair costs by the user's prices.

@@ -98,11 +98,11 @@ std::string area_note(const MaterialSpec& material) {
           "several leave over of theirs counts as if others were cut from it",
           *material.length, *material.width);
     case BoughtAs::kPieces:
-      return "ready cut: the scale area of the pieces, nothing beside it";
+      return "bought ready cut, not laid out: the pieces are counted, and no area is stated";
   }
   if (!material.hide) return "no hide is given: second waste is in no figure";
   return fmt::format(
-      "second waste by the law of the edges, an upper figure, on your hide of {:.0f} dm2 with an edge of "
+      "second waste by area and edge, an upper figure, on your hide of {:.0f} dm2 with an edge of "
       "{:.0f} mm{}{}",
       material.hide->area / 1e4, material.hide->perimeter,
       material.hide->holes == 0 ? ""
@@ -125,9 +125,8 @@ std::string zone_note(const std::string& name, const std::set<std::string>& piec
   }
   if (zoned.empty()) return "";
   return fmt::format(
-      "the law of the edges knows of no zones and counts with the whole hide; the works file states zones "
-      "for "
-      "{}: the figure may be too low",
+      "second waste by area and edge counts with the whole hide, and the works file states zones for {}: the "
+      "figure may be too low",
       zoned);
 }
 

@@ -309,6 +309,7 @@ class OrderReader {
       for (const OrderLine& part : content) {
         lines.push_back(part);
         lines.back().case_number = number;
+        lines.back().assortment = assortment;
       }
     }
   }

@@ -20,7 +20,8 @@ struct OrderLine {
   std::string case_number;  // as the order gives it; empty: none
   int period = 0;           // when the pairs are wanted; 0: not stated
   long line = 0;
-  std::string due = {};  // "2031-04-17"; empty: not stated
+  std::string due = {};         // "2031-04-17"; empty: not stated
+  std::string assortment = {};  // that its case is filled with; empty: none
   bool operator==(const OrderLine&) const = default;
 };
 

@@ -128,7 +128,9 @@ void tell_periods(Order& order) {
     for (const int period : periods.all) words.push_back(period == 0 ? "none" : fmt::format("{}", period));
     order.told.push_back(
         told_at(order, periods.line,
-                fmt::format("case \"{}\" has pairs of several periods: {}", number, fmt::join(words, ", "))));
+                fmt::format("case \"{}\" has pairs of several periods: {}; each pair is planned in its own, "
+                            "and the case's carton in the first",
+                            number, fmt::join(words, ", "))));
   }
 }
 

@@ -21,7 +21,7 @@ std::string bare_number(std::string number);
 // Cases whose numbers differ in capitals, blanks or leading zeros only. Told.
 void tell_alike_cases(Order& order);
 
-// A case with pairs of several periods is packed in the first of them. Told.
+// A case with pairs of several periods is planned in each of them, its carton in the first. Told.
 void tell_periods(Order& order);
 
 // A case that pairs of several styles are in is cut and packed style by style: one case for each, with the

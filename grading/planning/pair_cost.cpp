@@ -50,16 +50,17 @@ std::vector<PairCost> pair_costs(const std::vector<PairNeed>& more, const WorksS
       cost = costs.end() - 1;
       add_parts(works, *cost);
     }
+    const std::string name = need.material.empty() ? "pieces without a material" : need.material;
     const auto material = works.materials.find(need.material);
     if (material == works.materials.end() || !material->second.price) {
-      cost->missing.push_back(need.material + ": no price");
+      cost->missing.push_back(name + ": no price");
       continue;
     }
     const std::optional<double> quantity = quantity_of(need, *material->second.price);
     if (quantity) {
       cost->materials += *quantity * material->second.price->amount;
     } else {
-      cost->missing.push_back(need.material + ": no hide is given");
+      cost->missing.push_back(name + ": no hide is given");
     }
   }
   return costs;

@@ -10,8 +10,8 @@
 
 #include "geometry/counted.hpp"
 #include "grading/planning/calendar.hpp"
+#include "grading/planning/supply_units.hpp"
 #include "grading/planning/works_fit.hpp"
-#include "grading/planning/works_supplies.hpp"
 
 namespace lastwright {
 
@@ -20,19 +20,19 @@ namespace {
 using SizedStyle = std::tuple<std::string, std::string, std::string>;  // style, size, width
 
 // What one pair takes of a material, in the unit of its supply.
-Result<double> per_pair_of(const PieceNeed& need, const SupplySpec& supply, const WorksSpec& works,
-                           bool& without_waste) {
+double per_pair_of(const PieceNeed& need, const SupplySpec& supply, const WorksSpec& works,
+                   bool& without_waste) {
   const double pieces = static_cast<double>(need.pieces) / need.pairs;
   const auto found = works.materials.find(need.material);
   const MaterialSpec material = found == works.materials.end() ? MaterialSpec{} : found->second;
   const std::string& unit = supply.unit;
   if (unit == "pieces") return pieces;
-  if (unit == "dm2" || unit == "sq ft" || unit.empty()) {
+  const bool ready_cut = material.bought_as == BoughtAs::kPieces;
+  if (!ready_cut && (unit == "dm2" || unit == "sq ft" || unit.empty())) {
     double area = need.material_area.value_or(need.scale);
     without_waste = without_waste || !need.material_area;
     return material.bought_over_taken() * pieces * area / (unit == "sq ft" ? 9.290304e4 : 1e4);
   }
-  if (const Status fits = unit_fits(supply, material); !fits) return fits.problem();
   invariant(need.per_unit.has_value(), "what is laid is counted in rolls, sheets and hides");
   return material.bought_over_taken() * pieces / *need.per_unit;
 }
@@ -77,40 +77,6 @@ double cases_of(const std::vector<const OrderLine*>& lines, const std::map<std::
   double count = static_cast<double>(numbered.size());
   for (const auto& [style, pairs] : loose) count += std::ceil(static_cast<double>(pairs) / pairs_per_case);
   return count;
-}
-
-// Sheets, hides and pieces cannot be had in parts.
-bool bought_whole(const SupplySpec& supply, const Needs& needs) {
-  const bool of_material = std::any_of(needs.materials.begin(), needs.materials.end(),
-                                       [&](const MaterialNeed& need) { return need.name == supply.name; });
-  return of_material && (supply.unit == "sheets" || supply.unit == "hides" || supply.unit == "pieces");
-}
-
-// Sheets whose supply is counted by their area, one of them in that unit; empty: no such supply.
-std::optional<double> area_of_sheet(const SupplySpec& supply, const WorksSpec& works) {
-  const auto found = works.materials.find(supply.name);
-  if (found == works.materials.end() || found->second.bought_as != BoughtAs::kSheets) return {};
-  const MaterialSpec& sheet = found->second;
-  if (!sheet.width || !sheet.length || (supply.unit != "dm2" && supply.unit != "sq ft")) return {};
-  return *sheet.width * *sheet.length / (supply.unit == "sq ft" ? 9.290304e4 : 1e4);
-}
-
-// They are ordered whole unless the user's own multiple parts them; either is told.
-std::string whole_sheets(SupplySpec& supply, double sheet, const MaterialNeed& need) {
-  std::string taken;
-  if (need.units) taken = fmt::format(" (the whole order takes {:.2f} sheets)", *need.units);
-  if (supply.multiple == 0.0) {
-    supply.multiple = sheet;
-    return fmt::format("{}: counted in {}, ordered in whole sheets of {:.2f} {}{}", supply.name, supply.unit,
-                       sheet, supply.unit, taken);
-  }
-  const double sheets = supply.multiple / sheet;
-  constexpr double kAlike = 1e-3;  // of a sheet: how a user rounds
-  if (std::round(sheets) >= 1.0 && std::abs(sheets - std::round(sheets)) < kAlike) return "";
-  return fmt::format(
-      "{}: ordered in parts of a sheet, because its multiple of {} {} is no whole number of sheets of {:.2f} "
-      "{}{}",
-      supply.name, supply.multiple, supply.unit, sheet, supply.unit, taken);
 }
 
 // Two of a period and quantity may be one that was written twice.
@@ -214,28 +180,18 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
   std::set<std::string> supplied;
   const std::map<std::string, int> first = first_periods(order);
   for (SupplySpec& supply : schedule.supplies) {
-    const auto need_of = std::find_if(needs.materials.begin(), needs.materials.end(),
-                                      [&](const MaterialNeed& need) { return need.name == supply.name; });
-    if (need_of != needs.materials.end()) {
-      if (supply.unit.empty()) supply.unit = "dm2";  // unless given
-      if (const std::optional<double> sheet = area_of_sheet(supply, works)) {
-        if (std::string note = whole_sheets(supply, *sheet, *need_of); !note.empty())
-          schedule.notes.push_back(std::move(note));
-      }
-    }
-    if (supply.multiple == 0.0 && bought_whole(supply, needs)) supply.multiple = 1.0;
+    order_whole(supply, needs, works, schedule.notes);
     std::map<SizedStyle, double> per_pair;
     std::vector<const PieceNeed*> of_roll;
     bool without_waste = false;
     for (const PieceNeed& need : needs.pieces) {
       if (need.material != supply.name) continue;
-      const Result<double> one = per_pair_of(need, supply, works, without_waste);
-      if (!one) return one.problem();
+      const double one = per_pair_of(need, supply, works, without_waste);
       supplied.insert(need.material);
       if (takes_roll(need, supply, works)) {
         of_roll.push_back(&need);
       } else {
-        per_pair[{need.style, need.size, need.width}] += *one;
+        per_pair[{need.style, need.size, need.width}] += one;
       }
     }
     if (without_waste)

@@ -37,9 +37,8 @@ struct Schedule {
 };
 
 // Adds to each supply what the lines of the order take of it in their periods. A supply that has the name of
-// a material is taken in its own unit: dm2, sq ft, m (of roll), sheets, hides or pieces; the last three are
-// bought whole unless a multiple is stated, and so are sheets whose supply is counted by their area. What
-// read_works and works_misfits find nothing wrong with is planned: nothing is judged here anew.
+// a material is taken in its own unit (supply_units.hpp). What read_works and works_misfits find nothing
+// wrong with is planned: nothing is judged here anew.
 Result<Schedule> schedule_of(const Order& order, const Needs& needs, const WorksSpec& works);
 
 // Supplies of which something should have been ordered before now: each counts once, however many of its

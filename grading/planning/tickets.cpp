@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 #include <string>
+#include <tuple>
 
 #include "grading/planning/material_notes.hpp"
 #include "grading/planning/order_twice.hpp"
@@ -27,6 +28,25 @@ void number_pairs(std::vector<OrderCase>& cases) {
       pair.case_number = one.number;
     }
   }
+}
+
+void add_part(OrderCase& one, const OrderLine& line, int count) {
+  const auto of_line = [&](const CasePart& part) {
+    return part.period == line.period && (line.period != 0 || part.due.empty() == line.due.empty());
+  };
+  auto part = std::find_if(one.parts.begin(), one.parts.end(), of_line);
+  if (part == one.parts.end()) part = one.parts.insert(part, {line.period, line.due, 0});
+  part->pairs += count;
+  if (!line.due.empty() && (part->due.empty() || line.due < part->due)) part->due = line.due;
+}
+
+void sort_parts(std::vector<OrderCase>& cases) {
+  const auto at = [](const CasePart& part) {
+    return std::tuple(part.period == 0, part.period, part.due.empty());
+  };
+  for (OrderCase& one : cases)
+    std::sort(one.parts.begin(), one.parts.end(),
+              [&](const CasePart& a, const CasePart& b) { return at(a) < at(b); });
 }
 
 // Symmetric pieces and those turned over serve both feet.
@@ -265,6 +285,8 @@ std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case) {
   std::set<std::string> used;
   const auto pairs_into = [](OrderCase& one, const OrderLine& line, int count) {
     for (int k = 0; k < count; ++k) one.pairs.push_back({0, {}, line.style, line.size, line.width});
+    add_part(one, line, count);
+    one.assortment = line.assortment;
     // The earliest of those stated, period 0 being none.
     if (line.period != 0 && (one.period == 0 || line.period < one.period)) one.period = line.period;
     if (!line.due.empty() && (one.due.empty() || line.due < one.due)) one.due = line.due;
@@ -295,6 +317,7 @@ std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case) {
     }
   }
   number_pairs(cases);
+  sort_parts(cases);
   return cases;
 }
 

@@ -21,12 +21,22 @@ struct NumberedPair {
   std::string width;
 };
 
+// Pairs of a case that are wanted in one period.
+struct CasePart {
+  int period = 0;   // 0: none is stated, or the dates lie in none
+  std::string due;  // the first date stated for them; empty: none
+  int pairs = 0;
+};
+
 struct OrderCase {
   std::string number;
   std::string style;
   std::vector<NumberedPair> pairs;
   int period = 0;   // the first in which pairs of it are wanted; 0: none is stated
   std::string due;  // the first date stated for pairs of it; empty: none
+  // By period, those without one last: dated ones that lie in none, then those of which nothing is stated.
+  std::vector<CasePart> parts = {};
+  std::string assortment = {};  // that it is filled with; empty: none
 };
 
 // A barcode that scanners read holds plain letters only, and so many of them across a page.

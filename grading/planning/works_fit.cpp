@@ -8,6 +8,7 @@
 
 #include "grading/json/json_text.hpp"
 #include "grading/planning/labels.hpp"
+#include "grading/planning/supply_units.hpp"
 #include "grading/planning/works_supplies.hpp"
 #include "grading/sizes/step_named.hpp"
 #include "grading/sizes/suggest.hpp"
@@ -189,7 +190,8 @@ std::vector<Problem> works_misfits(const WorksSpec& works, const std::vector<con
   };
   for (const SupplySpec& supply : works.supplies) {
     if (works.materials.count(supply.name) > 0 || of_pieces.count(supply.name) == 0) continue;
-    refuse(supply, "/unit", unit_fits(supply, {}));
+    refuse(supply, "/unit", unit_fits(supply, nullptr));
+    refuse(supply, "/multiple", multiple_fits(supply, nullptr));
     refuse(supply, "/price", price_counts(supply));
   }
   const std::vector<std::string> materials(of_pieces.begin(), of_pieces.end());

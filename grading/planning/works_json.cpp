@@ -9,6 +9,7 @@
 #include "grading/json/json_schema.hpp"
 #include "grading/planning/calendar.hpp"
 #include "grading/planning/works_calendar.hpp"
+#include "grading/planning/works_figures.hpp"
 #include "grading/planning/works_supplies.hpp"
 
 namespace lastwright {
@@ -229,6 +230,8 @@ WorksRead read_works(std::string_view text, std::string file) {
       check_material(*document, name, works.materials[name], read.problems);
       check_price(*document, name, works.materials[name], read.problems);
     }
+    const std::vector<Problem> figures = impossible_figures(works);
+    read.problems.insert(read.problems.end(), figures.begin(), figures.end());
   }
   if (const auto assortments = root.find("assortments"); assortments != root.end()) {
     for (const auto& [name, list] : assortments->items()) {

@@ -8,6 +8,7 @@
 
 #include "grading/json/json_text.hpp"
 #include "grading/planning/requirements.hpp"
+#include "grading/planning/supply_units.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -96,7 +97,8 @@ class SuppliesJudge {
       const std::string at = pointer_to("/supplies", supply.name);
       judge_taking(supply, at);
       if (const auto found = works_.materials.find(supply.name); found != works_.materials.end()) {
-        refuse(at + "/unit", unit_fits(supply, found->second));
+        refuse(at + "/unit", unit_fits(supply, &found->second));
+        refuse(at + "/multiple", multiple_fits(supply, &found->second));
         refuse(at + "/price", price_counts(supply));
       }
       for (const auto& [part, quantity] : supply.of) {
@@ -200,21 +202,6 @@ void take_suppliers(const Json& json, const JsonDocument& document, WorksSpec& w
 }
 
 }  // namespace
-
-Status unit_fits(const SupplySpec& supply, const MaterialSpec& material) {
-  const std::string& unit = supply.unit;
-  if (unit.empty() || unit == "dm2" || unit == "sq ft" || unit == "pieces") return Done{};
-  const char* own = "";
-  if (material.bought_as == BoughtAs::kRoll) own = "m";
-  if (material.bought_as == BoughtAs::kSheets) own = "sheets";
-  if (material.bought_as == BoughtAs::kHides && material.hide) own = "hides";
-  if (unit == own) return Done{};
-  std::string can = *own == '\0' ? "dm2, sq ft or pieces" : fmt::format("dm2, sq ft, pieces or {}", own);
-  if (material.bought_as == BoughtAs::kHides && !material.hide)
-    can += ", and in hides where the works file gives a \"hide\" of it";
-  return bad_value(fmt::format("supply \"{}\" is counted in \"{}\"; its material can be counted in {}",
-                               supply.name, unit, can));
-}
 
 Status price_counts(const SupplySpec& supply) {
   if (!supply.price || supply.per_pair) return Done{};

@@ -17,10 +17,6 @@ namespace lastwright {
 // material cannot be counted in; and a key that no figure counts with.
 void take_supplies(const JsonDocument& document, WorksSpec& works, std::vector<Problem>& problems);
 
-// Whether a supply that has the name of a material is counted in what the material can be: dm2 (unless
-// stated), sq ft, pieces, and m of a roll, sheets, or hides where the works gives one.
-Status unit_fits(const SupplySpec& supply, const MaterialSpec& material);
-
 // A material has a price of its own, and the price of its supply is in no figure unless it is taken by the
 // pair as well.
 Status price_counts(const SupplySpec& supply);

@@ -59,7 +59,8 @@ TEST_CASE("what leads to cut leather says that checks fail, in its exit code and
   std::string sound_labels;
   for (const bool fails : {false, true}) {
     const ScratchFolder folder;
-    test::put_low_shoe(folder, fails ? wrong : test::TextChanges{});
+    test::put_low_shoe(folder, fails ? wrong : test::TextChanges{},
+                       test::polyline({{900, 0}, {950, 0}, {950, 30}}, "NOTES"));
     for (const std::vector<std::string>& command : commands(folder)) {
       INFO(command.front() << (fails ? ", a style that fails" : ", a sound style"));
       std::vector<std::string> words = command;
@@ -80,6 +81,8 @@ TEST_CASE("what leads to cut leather says that checks fail, in its exit code and
     const auto hide = contents(folder / "hide");
     for (const char* const name : {"hide.dxf", "hide.svg"})
       CHECK(holds_words(hide.at(name), "CHECKS FAILED: Low shoe: base share") == fails);
+    for (const char* const name : {"hide.json", "hide.html"})  // what the drawing holds and no piece has
+      CHECK(holds_words(hide.at(name), "1 LWPOLYLINE on the layer NOTES"));
     CHECK(contents(folder / "cut").count("CHECKS FAILED roll 1.plt") == (fails ? 1 : 0));
     CHECK(run({"cut", folder / "s.json", "--roll", "900", "--as", "dxf", "--out", folder / "drawn",
                "--threads", "1"}) == (fails ? 1 : 0));

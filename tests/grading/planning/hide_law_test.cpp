@@ -26,7 +26,7 @@ DrawnPath drawn_square(double low, double high, const std::string& layer) {
 }  // namespace
 
 // Laid at random on a disc with round holes, square by square: no formula of the program is used.
-TEST_CASE("the law of the edges holds for a hide with holes", "[planning]") {
+TEST_CASE("the law by area and edge holds for a hide with holes", "[planning]") {
   constexpr double kSide = 10.0;
   constexpr double kDisc = 100.0;
   constexpr double kHole = 2.0;

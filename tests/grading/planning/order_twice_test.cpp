@@ -34,7 +34,8 @@ TEST_CASE("what an order states twice is counted and told", "[planning]") {
             .empty());
   const Order late = order_of(header + "7,F,2,C1,3\n8,F,2,C1,4\n");
   REQUIRE(lines(late).size() == 1);
-  CHECK(lines(late)[0].second.find("several periods: 3, 4") != std::string::npos);
+  CHECK(lines(late)[0].second.find("several periods: 3, 4; each pair is planned in its own") !=
+        std::string::npos);
   WorksSpec works;
   works.assortments["odd"] = {{"7", "F", 4}, {"8", "F", 1}, {"7.0", "F", 4}};
   for (const Order& within : {order_of("assortment,cases\nodd,2\n", works), order_of("7 F,7.0 F\n4,4\n")}) {

@@ -1,7 +1,10 @@
 #include "grading/planning/schedule.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
+
+#include "grading/planning/supply_units.hpp"
 
 namespace lastwright {
 
@@ -88,6 +91,126 @@ TEST_CASE("what is bought in sheets is planned in whole ones, or it is said that
     REQUIRE(parts->notes.size() == 1);
     CHECK(parts->notes.front().starts_with("board: ordered in parts of a sheet"));
   }
+}
+
+TEST_CASE("a multiple that parts a sheet is told, and one that parts a piece refused", "[planning]") {
+  const Result<Schedule> half = board_schedule("sheets", 0.5);
+  REQUIRE(half.ok());
+  CHECK(planned_together(*half) == 2.5);  // 1 in period 2, of 0.75; 1.5 in period 5, of the 1.25 left
+  CHECK(half->notes ==
+        std::vector<std::string>{"board: ordered in parts of a sheet, because its multiple of 0.5 sheets is "
+                                 "no whole number (the whole order takes 2.25 sheets)"});
+  const Result<Schedule> two = board_schedule("sheets", 2.0);
+  REQUIRE(two.ok());
+  CHECK(two->notes.empty());
+  SupplySpec pieces;
+  pieces.unit = "pieces";
+  pieces.multiple = 2.5;
+  REQUIRE_FALSE(multiple_fits(pieces, nullptr).ok());
+  CHECK(multiple_fits(pieces, nullptr).problem().message.find("2.5 pieces") != std::string::npos);
+  pieces.unit = "";
+  CHECK(multiple_fits(pieces, nullptr).ok());
+  MaterialSpec ready_cut;
+  ready_cut.bought_as = BoughtAs::kPieces;
+  CHECK_FALSE(multiple_fits(pieces, &ready_cut).ok());
+  CHECK(planned_together(*board_schedule("pieces", 4.0)) == 12.0);
+}
+
+TEST_CASE("without an order too what is bought whole is planned whole", "[planning]") {
+  WorksSpec works;
+  works.materials["kip"].hide = HideSpec{140e4, 5200.0, 0, "", 0.0};
+  works.materials["heel"].bought_as = BoughtAs::kPieces;
+  for (const auto& [name, unit] : {std::pair("kip", "hides"), std::pair("heel", "")}) {
+    SupplySpec supply;
+    supply.name = name;
+    supply.unit = unit;
+    supply.lead = 0;
+    supply.needed = {{2, 2.25}};
+    works.supplies.push_back(supply);
+  }
+  const Result<Schedule> schedule = schedule_of({}, {}, works);
+  REQUIRE(schedule.ok());
+  REQUIRE(schedule->orders.size() == 2);
+  for (const PlacedOrder& one : schedule->orders) CHECK(one.quantity == 3.0);
+  CHECK(schedule->orders[1].unit == "pieces");
+}
+
+// Whatever a material is bought as and whatever its supply is counted in: what is refused is not offered, and
+// what is offered is taken.
+TEST_CASE("a unit that is refused is not among those offered, and those offered are taken", "[planning]") {
+  enum class Stated { kNot, kHide, kNoHide, kRoll, kSheets, kPieces };
+  int refused = 0;
+  for (const Stated stated :
+       {Stated::kNot, Stated::kHide, Stated::kNoHide, Stated::kRoll, Stated::kSheets, Stated::kPieces}) {
+    const auto scheduled = [&](const std::string& unit) -> Status {
+      WorksSpec works;
+      PieceNeed need;
+      need.style = "boot";
+      need.piece = "vamp";
+      need.size = "7";
+      need.width = "F";
+      need.material = "kip";
+      need.pairs = need.pieces = 4;
+      need.scale = 10e4;
+      if (stated == Stated::kHide || stated == Stated::kRoll || stated == Stated::kSheets)
+        need.per_unit = 5.0;
+      if (stated == Stated::kRoll)
+        need.rows = StripRows{0.0, LatticeKind::kTranslated, 100.0, {{0.0, 0.0}, {0.0, 50.0}}, 120.0};
+      if (stated != Stated::kNot) {
+        MaterialSpec& material = works.materials["kip"];
+        material.width = 1400.0;
+        material.length = 900.0;
+        material.bought_as = stated == Stated::kRoll     ? BoughtAs::kRoll
+                             : stated == Stated::kSheets ? BoughtAs::kSheets
+                             : stated == Stated::kPieces ? BoughtAs::kPieces
+                                                         : BoughtAs::kHides;
+        if (stated == Stated::kHide) material.hide = HideSpec{140e4, 5200.0, 0, "", 0.0};
+      } else {
+        works.materials["kips"] = {};  // is not the one
+      }
+      SupplySpec supply;
+      supply.name = "kip";
+      supply.unit = unit;
+      supply.lead = 0;
+      works.supplies = {supply};
+      Order order;
+      order.lines = {{"boot", "7", "F", 4, "", 2, 2}};
+      Needs needs;
+      needs.pieces = {need};
+      MaterialNeed whole;
+      whole.name = "kip";
+      needs.materials = {whole};
+      const MaterialSpec* const material = stated == Stated::kNot ? nullptr : &works.materials["kip"];
+      if (Status fits = unit_fits(supply, material); !fits) return fits;
+      const Result<Schedule> schedule = schedule_of(order, needs, works);
+      CHECK(schedule.ok());
+      return Done{};
+    };
+    CHECK(scheduled("").ok());
+    for (const char* const unit : {"hides", "sheets", "m", "pieces", "dm2", "sq ft", "kg", "Hides"}) {
+      INFO(static_cast<int>(stated) << " " << unit);
+      const Status schedule = scheduled(unit);
+      if (schedule.ok()) continue;
+      ++refused;
+      const std::string& message = schedule.problem().message;
+      INFO(message);
+      const std::string before = "count it in ";
+      std::string offered = message.substr(message.rfind(before) + before.size());
+      if (const std::size_t last = offered.find(" or "); last != std::string::npos)
+        offered.replace(last, 4, ", ");
+      for (std::size_t at = 0; at <= offered.size();) {
+        const std::size_t end = std::min(offered.find(", ", at), offered.size());
+        const std::string one = offered.substr(at, end - at);
+        CHECK(one != unit);
+        CHECK(scheduled(one).ok());
+        at = end + 2;
+      }
+      CHECK((message.find("has no material \"kip\"") != std::string::npos) == (stated == Stated::kNot));
+      CHECK((message.find("states no \"hide\"") != std::string::npos) ==
+            (stated == Stated::kNoHide && std::string(unit) == "hides"));
+    }
+  }
+  CHECK(refused == 5 + 4 + 5 + 4 + 4 + 7);
 }
 
 // Rows of three across, 100 mm from piece to piece, each 120 mm long: 4 pieces are two rows of them, 220 mm,

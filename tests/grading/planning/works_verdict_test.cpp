@@ -141,8 +141,9 @@ bool blank_ends(const std::string& name) {
 }
 
 bool unit_of(const std::string& unit, const Json& material) {
-  if (std::set<std::string>{"", "dm2", "sq ft", "pieces"}.count(unit) > 0) return true;
   const std::string bought = material.value("bought_as", "hides");
+  if (bought == "pieces") return unit.empty() || unit == "pieces";
+  if (std::set<std::string>{"", "dm2", "sq ft", "pieces"}.count(unit) > 0) return true;
   return (unit == "m" && bought == "roll") || (unit == "sheets" && bought == "sheets") ||
          (unit == "hides" && material.contains("hide"));
 }
@@ -263,10 +264,10 @@ TEST_CASE("what a works file cannot mean is refused with its place, its value an
             .find("at /supplies/b/of: an item is made of itself: \"b\" is made of \"c\" is made of \"b\"") !=
         std::string::npos);
   CHECK(with_supplies(R"("calf": {"unit": "sqft"})") ==
-        "works.json:3: at /supplies/calf/unit: supply \"calf\" is counted in \"sqft\"; its material can be "
-        "counted in dm2, sq ft or pieces, and in hides where the works file gives a \"hide\" of it [bad "
-        "value]");
-  CHECK(with_supplies(R"("bend": {"unit": "hides"})").find("dm2, sq ft or pieces [bad") != std::string::npos);
+        "works.json:3: at /supplies/calf/unit: supply \"calf\" is counted in \"sqft\"; its material is "
+        "bought as hides and states none: count it in dm2, sq ft or pieces [bad value]");
+  CHECK(with_supplies(R"("bend": {"unit": "hides"})").find("bought ready cut: count it in pieces [bad") !=
+        std::string::npos);
   CHECK(with_supplies(R"("laces ": {"per_pair": 1})").find("\"laces \" begins or ends in a blank") !=
         std::string::npos);
   CHECK(with_supplies(R"("laces": {"per_pair": 1, "per_case": 2})")

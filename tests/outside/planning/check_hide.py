@@ -137,7 +137,7 @@ for p in data["pieces"]:
     where[p["pair"], p["piece"]].append(p["at"])
 apart = max(math.dist(a[k], a[k + 1]) for a in where.values() for k in range(0, len(a) - 1, 2))
 assert abs(apart - data["mates_apart_mm"]) < 1e-3
-# The law of the edges is a figure to compare with: an upper one for what is taken, so a lower one for the count.
+# Pairs by area and edge are a figure to compare with: an upper one for what is taken, so a lower one for the count.
 assert 0.7 * data["pairs_by_law"] <= data["pairs"], told
 assert "measured by clipping: no two pieces overlap, and no piece lies off the hide, in a hole or beyond the zones it comes from\n" in told and "notes is not used" not in told
 page, svg = (out / "hide.html").read_text(), (out / "hide.svg").read_text()
@@ -263,4 +263,4 @@ assert all(any(words in doubt for doubt in json.loads((folder / "needs/needs.jso
 # A zone that the hide does not have is refused here too.
 (folder / "needs.json").write_text((folder / "needs.json").read_text()[:-1] + ', "cutting": {"vamp": {"zones": ["bset"]}}}')
 run("needs", folder / "order.csv", "--works", folder / "needs.json", "--out", folder / "none", code=3, says='no zone "bset", which vamp comes from (did you mean "best"?)')
-print(f"{data['pairs']} pairs, {len(drawn)} pieces, {100 * data['used_of_usable']:.1f} % of the usable hide; {data['pairs_by_law']:.1f} by the law of the edges")
+print(f"{data['pairs']} pairs, {len(drawn)} pieces, {100 * data['used_of_usable']:.1f} % of the usable hide; {data['pairs_by_law']:.1f} by area and edge")

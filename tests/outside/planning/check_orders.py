@@ -157,8 +157,8 @@ dated = [["Order 12 of ours"], [], ["Style ", "SIZE", "Width", "Pairs", "Case", 
 told = run("dates", folder / "dated.json", "--order", book("dated.xlsx", dated), "--out", folder / "dated", code=1)
 for line, says in ((3, "in line 1, is not read"), (3, '"Remark"'), (5, 'written like 2031-04-17, not "10.4.31"'), (6, "the cell B6 is a date")):
     assert any(f"dated.xlsx:{line}: " in one and says in one for one in told.splitlines()), (line, says, told)
-assert json.loads((folder / "dated/dates.json").read_text())["cases"] == [{"case": "C1", "style": "slipper", "pairs": 4, "period": 2, "due": "2031-04-10", "begins": "2031-04-07"}]
-assert (folder / "dated/cases by date.csv").read_text().splitlines()[1] == "C1,slipper,4,2,2031-04-07,2031-04-10"
+assert json.loads((folder / "dated/dates.json").read_text())["cases"] == [{"case": "C1", "style": "slipper", "pairs": 4, "pairs_in_case": 4, "assortment": None, "period": 2, "due": "2031-04-10", "begins": "2031-04-07"}]
+assert (folder / "dated/cases by date.csv").read_text().splitlines()[1] == "C1,slipper,4,2,2031-04-07,2031-04-10,4,none"
 
 # The report's page takes the order too, every table of it; what is left out decides the exit code.
 run("report", folder / "slipper.json", "--pairs", folder / "order.xlsx", "--works", folder / "works.json", "--out", folder / "report.html",

@@ -70,7 +70,7 @@ for name in ("needs", "dates"):
         assert alone.pop(told) == first["needs"][told]
     assert alone.pop(f"lastwright_{name}") == 1 and first[name] == alone, name
 # What the leather ordered rests on is said where it is ordered too.
-assert "second waste by the law of the edges" in (folder / "dates/dates.html").read_text()
+assert "second waste by area and edge" in (folder / "dates/dates.html").read_text()
 page = (folder / "1.html").read_text().split('id="plan"')[1]
 for need in first["needs"]["materials"]:
     for area in ("net_mm2", "scale_mm2"):
