@@ -14,7 +14,7 @@ namespace lastwright {
 namespace {
 
 constexpr double kMostOfIt = 0.8;          // of the shorter of the two
-constexpr double kShortestEdge = 10;       // mm; shorter ones lie there by chance
+constexpr double kShortestBeside = 10;     // mm; shorter ones lie there by chance
 constexpr std::size_t kMostAsked = 4'000;  // edges of a style; with more nothing is looked at
 
 struct AskedEdge {
@@ -40,7 +40,7 @@ std::vector<AskedEdge> asked_edges(const StyleGrade& grade) {
       if (edge.path.size() == 0) continue;
       edge.box = bounds(edge.path).grown(kOnFeather);
       edge.length = length(edge.path);
-      if (edge.length >= kShortestEdge) all.push_back(std::move(edge));
+      if (edge.length >= kShortestBeside) all.push_back(std::move(edge));
     }
   }
   return all;
@@ -89,7 +89,7 @@ void add_lasted_edges(const StyleGrade& grade, std::vector<StyleFinding>& all) {
       if (asked.path.size() == 0) continue;
       asked.box = bounds(asked.path).grown(kOnFeather);
       asked.length = length(asked.path);
-      if (asked.length >= kShortestEdge) edges.push_back({p, e, allowances[e].value(), std::move(asked)});
+      if (asked.length >= kShortestBeside) edges.push_back({p, e, allowances[e].value(), std::move(asked)});
     }
   }
   if (edges.size() > kMostAsked) return;
