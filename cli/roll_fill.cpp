@@ -15,7 +15,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr std::size_t kTogether = 60;                // each sees all others: the work goes with the square
+constexpr std::size_t kFilledTogether = 60;          // each sees all others: the work goes with the square
 constexpr double kQuarter = 0.5 * std::numbers::pi;  // turn
 
 // The roll runs along x here; on paper it runs along y.
@@ -147,10 +147,10 @@ std::optional<Sheet> roll_filled(const std::vector<RollDrawing>& drawings, const
                    [&](std::size_t one, std::size_t other) { return size(one) > size(other); });
   Sheet all;
   double from = 0.0;
-  for (std::size_t first = 0; first < order.size(); first += kTogether) {
+  for (std::size_t first = 0; first < order.size(); first += kFilledTogether) {
     std::vector<const RollDrawing*> some;
     std::vector<const Shaped*> theirs;
-    for (std::size_t k = first; k < std::min(order.size(), first + kTogether); ++k) {
+    for (std::size_t k = first; k < std::min(order.size(), first + kFilledTogether); ++k) {
       some.push_back(&drawings[order[k]]);
       theirs.push_back(&shapes[order[k]]);
     }

@@ -28,7 +28,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr std::size_t kMostPieces = 500;  // as the schema says
+constexpr std::size_t kMostRead = 500;  // as the schema says
 
 class FirstStyleMaker {
  public:
@@ -51,7 +51,7 @@ class FirstStyleMaker {
     for (std::size_t i = 0; i < drawing_.contours.size(); ++i) {
       if (is_boundary(i)) boundaries.push_back(i);
     }
-    if (boundaries.size() > kMostPieces) return too_many(boundaries.size());
+    if (boundaries.size() > kMostRead) return too_many(boundaries.size());
     for (const std::size_t i : boundaries) add_piece(i);
     if (out_.style.pieces.empty()) return nothing();
     if (largest_ < kSmallestPiece && open_->largest() > largest_) return only_small();
@@ -296,7 +296,7 @@ class FirstStyleMaker {
         Trouble::kBudget, "the drawing holds more closed outlines than a style may have pieces", {}, {}, {}};
     problem.place.file = drawing_.drawing.file;
     problem.value = static_cast<double>(boundaries);
-    problem.limit = static_cast<double>(kMostPieces);
+    problem.limit = static_cast<double>(kMostRead);
     return problem;
   }
 

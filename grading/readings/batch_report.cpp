@@ -31,7 +31,7 @@ NoisePrior noise_for(const BatchLayout& layout, const ReadingLimits& limits, con
 }
 
 // A slip is a reading that the narrow part of the noise has next to no share in.
-constexpr double kStandsOut = 0.002;
+constexpr double kStandsApart = 0.002;
 
 class Batch {
  public:
@@ -98,7 +98,7 @@ class Batch {
       JudgedReading& one = report_.readings[layout.readings[static_cast<std::size_t>(i)].original];
       one.left =
           verdict_of(one.deviation - one.explained, limits_.value[one.reading.measure], one.reading.step);
-      one.stands_out = report_.explained.fit.mode.narrow(i) < kStandsOut && one.left != Verdict::kWithin;
+      one.stands_out = report_.explained.fit.mode.narrow(i) < kStandsApart && one.left != Verdict::kWithin;
     }
   }
 

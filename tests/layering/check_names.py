@@ -4,7 +4,7 @@
 The release and the sanitized build compile several sources as one, and which ones changes with every file that is added: so what
 stands in an unnamed namespace has one name in its whole library or test program. Functions of a library may share a name with
 other parameters where no call could mean either (a text is a std::string or a const char*); those of tests, whose helpers convert and default freely, may not, nor take a name of a header of the tests or
-of a type of the layers' headers. Fails when it finds next to nothing, so that it cannot pass by accident.
+of a type or a constant of the layers' headers. Fails when it finds next to nothing, so that it cannot pass by accident.
 """
 import collections
 import pathlib
@@ -16,6 +16,7 @@ apart = ["geometry/solid", "grading/lasts", "cli/last", "tests/last"]
 PROGRAMS = {"geometry": apart, "geometry/solid": ["geometry/solid/kernel"], "geometry/solid/kernel": [], "grading": apart, "grading/lasts": [], "cli": apart, "cli/last": [],
             "tests/geometry": [], "tests/grading": [], "tests/cli": [], "tests/last": []}
 TYPE = re.compile(r"(?:template <.*> )?(?:struct|class|enum class|enum|union) (\w+)")
+CONSTANT = re.compile(r"(?:inline )?constexpr [^(=]*?\b(k[A-Z]\w*) *(?:\[|\{|=)")
 ALIAS = re.compile(r"using (\w+) =")
 DECLARED = re.compile(r"(?:inline |constexpr |template <.*> )*[A-Za-z_][\w:<>,&* ]* [&*]?(\w+)\(")
 VARIABLE = re.compile(r"[\w:<>,&*\s]*?\b(\w+)\s*(?:\[[^\]]*\]\s*)?(?:=|\{|;)")
@@ -54,11 +55,14 @@ def names_of(block):
 
 
 def declared_in(*folders):
-    """Functions and types of the headers of these folders, each with one of them."""
+    """Functions, types and constants of the headers of these folders, each with one of them."""
     names = {}
     for header in (path for folder in folders for path in (root / folder).rglob("*.hpp")):
+        within = "lastwright"
         for line in plain(header.read_text(encoding="utf-8")).splitlines():
-            if match := TYPE.match(line):
+            if line.startswith("namespace "):
+                within = line.split()[1]
+            if match := TYPE.match(line) or (within in ("lastwright", "lastwright::test") and CONSTANT.match(line)):
                 names[match[1]] = header.relative_to(root).as_posix()
             elif folders[0].startswith("tests") and (match := DECLARED.match(line)):
                 names[match[1]] = header.relative_to(root).as_posix()
