@@ -24,8 +24,8 @@ struct HideReport {
   FailedStyles failed;  // checks of the style
   bool rows = false;    // were asked for
   std::optional<std::size_t> pairs_without_rows = {};
-  std::size_t asked = 0;        // whole pairs; 0: as many as the hide holds
-  std::string drawn_foot = {};  // StyleSpec::drawn_foot
+  std::size_t asked = 0;            // whole pairs; 0: as many as the hide holds
+  const StyleSpec* spec = nullptr;  // says which foot each piece is drawn for
 };
 
 // "4 of the 20 whole pairs that were asked for lie on the hide"; empty where all do, or as many as it holds
