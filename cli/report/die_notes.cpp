@@ -71,12 +71,12 @@ std::string pair_words(const DieOrder& order) {
         "named by the number, the piece, what it is drawn as and, of a pair, L or R.";
   }
   if (plain || words.empty()) {
-    words += words.empty() ? "A pair is two dies with one number: the one as drawn "
-                           : " Of others the one as drawn ";
-    words += both ? "and its mirror image; the latter "
-                  : "cuts the foot that the style's drawings show; the other, its mirror image, ";
+    words += words.empty() ? "A pair is two dies with one number: " : " Of the other pairs ";
+    words +=
+        both ? "one is as drawn; the other, its mirror image, "
+             : "the one as drawn cuts the foot that the style's drawings show; the other, its mirror image, ";
     words += "has \"mirrored\" in its file name and is stamped with M.";
-    if (both) words += " Where a note says that each shoe takes both, each foot is cut with the two of them.";
+    if (both) words += " Each shoe is cut with both of them where a note says so.";
     if (left || right) return words;
     if (!both) words += " The style does not say which foot is drawn.";
     words += " The drawings are in the folder dies, named by the number, the piece and what it is drawn as.";
