@@ -255,10 +255,9 @@ ExitCode run_cut(const CutCommand& command) {
   add_judged(failed, loaded.spec.name, loaded, *grade, command.threads);
   const Result<std::vector<CutFile>> files = add_cut_files(command, *layout, *operations, failed, *set);
   if (!files) return print_problem(files.problem());
-  const CutReport report{*grade,       pieces,        *options,      *layout,
-                         *files,       *operations,   failed,        loaded.spec.name,
-                         command.form, command.chord, command.pairs, loaded.spec.drawn_foot,
-                         ready_cut};
+  const CutReport report{*grade,        pieces,      *options,         *layout,      *files,
+                         *operations,   failed,      loaded.spec.name, command.form, command.chord,
+                         command.pairs, loaded.spec, ready_cut};
   if (Status added = set->add("cut.json", cut_json(report)); !added) return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = print_summary(cut_text(report));

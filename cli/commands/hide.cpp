@@ -200,8 +200,8 @@ ExitCode run_hide(const HideCommand& command) {
                     {},
                     {}};
   add_judged(report.failed, loaded.spec.name, loaded, *grade, command.threads);
-  report.drawn_foot = loaded.spec.drawn_foot;
   report.doubts = left_out_in_short_of(loaded);
+  report.spec = &loaded.spec;
   report.rows = command.rows;
   report.pairs_without_rows = pairs_without_rows;
   report.asked = command.pairs > 0 ? most : 0;

@@ -6,11 +6,13 @@
 #include <map>
 
 #include "cli/planning/cut_beds.hpp"
+#include "cli/planning/feet_json.hpp"
 #include "cli/planning/order_told.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/cutter_write.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
+#include "grading/style/drawn_feet.hpp"
 #include "grading/style/foot_words.hpp"
 
 namespace lastwright {
@@ -48,6 +50,8 @@ struct CutCount {
   std::size_t as_drawn = 0;
   std::size_t mirrored = 0;
   std::size_t either = 0;
+  std::map<std::string, std::size_t> called;  // of as_drawn and mirrored: "L", "R", "as drawn", "mirrored"
+  std::vector<std::string> handed;            // pieces, each once
 };
 
 CutCount count_of(const CutReport& report) {
@@ -60,8 +64,12 @@ CutCount count_of(const CutReport& report) {
     once(count.sizes, at.size.label);
     once(count.widths, at.width.label);
     once(count.cells, at.size.label + " " + at.width.label);
-    const bool handed = report.grade.pieces[piece.piece].bound.spec.hand == Hand::kHanded;
+    const PieceSpec& spec = report.grade.pieces[piece.piece].bound.spec;
+    const bool handed = spec.hand == Hand::kHanded;
     ++(!handed ? count.either : piece.mirrored ? count.mirrored : count.as_drawn);
+    if (!handed) continue;
+    ++count.called[foot_words(drawn_foot_of(report.spec, spec.name), piece.mirrored)];
+    once(count.handed, spec.name);
   }
   return count;
 }
@@ -75,11 +83,14 @@ std::string count_text(const CutReport& report) {
     return fmt::format("each piece once for each size and width, as drawn ({}): {} in all\n", of,
                        counted(report.pieces.size(), "piece"));
   const auto pairs = static_cast<std::size_t>(report.pairs);
-  return fmt::format("{} of each of {} ({}): {} in all, {}: {} {}, {} {}, {} for either foot\n",
-                     counted(pairs, "pair"), counted(cells, "size and width", "sizes and widths"), of,
-                     counted(pairs * cells, "pair"), counted(report.pieces.size(), "piece"), count.as_drawn,
-                     foot_words(report.drawn_foot, false), count.mirrored,
-                     foot_words(report.drawn_foot, true), count.either);
+  std::string hands;
+  for (const char* hand : {"L", "R", "as drawn", "mirrored"}) {
+    if (const auto found = count.called.find(hand); found != count.called.end())
+      hands += fmt::format("{} {}, ", found->second, hand);
+  }
+  return fmt::format("{} of each of {} ({}): {} in all, {}: {}{} for either foot\n", counted(pairs, "pair"),
+                     counted(cells, "size and width", "sizes and widths"), of, counted(pairs * cells, "pair"),
+                     counted(report.pieces.size(), "piece"), hands, count.either);
 }
 
 // "bought ready cut by the works file, not laid out: 2 outsole of oak bark bend 5.5 mm".
@@ -155,7 +166,8 @@ std::string cut_text(const CutReport& report) {
   if (layout.without_grain > 0)
     text += counted(layout.without_grain, "piece has no grain line and lies as it is drawn\n",
                     "pieces have no grain line and lie as they are drawn\n");
-  if (count_of(report).as_drawn > 0) text += foot_note(report.style, report.drawn_foot) + "\n";
+  if (const std::string feet = feet_note(report.spec, count_of(report).handed); !feet.empty())
+    text += feet + "\n";
   text += left_out(layout.sheets, operations);
   return text +
          "CAUTION: the machine moves by itself. Keep hands and cables clear and its guards closed, run the "
@@ -208,7 +220,8 @@ std::string cut_json(const CutReport& report) {
   Json json{{"lastwright_cut", 1},
             {"style", report.style},
             {"form", report.form},
-            {"drawn_foot", report.drawn_foot},
+            {"drawn_foot", common_foot(report.spec, count.handed)},
+            {"drawn_feet", feet_json(report.spec, count.handed)},
             {"gap_mm", laid.gap},
             {"pieces_mm2", four_decimals(layout.net)},
             {"without_grain", layout.without_grain},

@@ -29,7 +29,7 @@ struct CutReport {
   std::string form;  // "hpgl", "dxf", "gcode"
   double chord = 0.0;
   int pairs = 0;                          // of each size and width; 0: each piece once
-  std::string drawn_foot;                 // as the style says; empty: not stated
+  const StyleSpec& spec;                  // says which foot each piece is drawn for
   std::vector<LaidPiece> ready_cut = {};  // asked for, and bought so by the works file: not among the pieces
 };
 

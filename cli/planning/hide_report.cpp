@@ -6,6 +6,7 @@
 #include <cmath>
 #include <map>
 
+#include "cli/planning/feet_json.hpp"
 #include "cli/planning/planning_page.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/check/inscribed_circle.hpp"
@@ -14,6 +15,7 @@
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/grade/piece_sheet.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/style/drawn_feet.hpp"
 #include "grading/style/foot_words.hpp"
 
 namespace lastwright {
@@ -36,7 +38,25 @@ std::string hand_of(const HideReport& report, const HidePiece& piece) {
 // As a page says it.
 std::string foot_of(const HideReport& report, const HidePiece& piece) {
   const std::string hand = hand_of(report, piece);
-  return hand == "either" ? hand : foot_words(report.drawn_foot, piece.mirrored);
+  return hand == "either"
+             ? hand
+             : foot_words(drawn_foot_of(*report.spec, name_of_piece(report, piece)), piece.mirrored);
+}
+
+std::vector<std::string> handed_on_hide(const HideReport& report) {
+  std::vector<std::string> names;
+  for (const HidePiece& piece : report.layout->pieces) {
+    const std::string& name = name_of_piece(report, piece);
+    if (hand_of(report, piece) != "either" && std::find(names.begin(), names.end(), name) == names.end())
+      names.push_back(name);
+  }
+  return names;
+}
+
+// What a colour of the picture is, where all pieces agree in it.
+std::string colour_words(const HideReport& report, bool mirrored) {
+  const std::string foot = common_foot(*report.spec, handed_on_hide(report));
+  return one_foot(foot) ? foot_words(foot, mirrored) : foot_words("", mirrored);
 }
 
 std::string cell_of_piece(const HideReport& report, const HidePiece& piece) {
@@ -98,9 +118,8 @@ std::vector<std::string> told(const HideReport& report) {
   if (layout.without_grain > 0)
     notes.push_back(counted(layout.without_grain, "kind of piece has no grain line: it lies as it is drawn",
                             "kinds of piece have no grain line: they lie as they are drawn"));
-  if (std::any_of(layout.pieces.begin(), layout.pieces.end(),
-                  [&](const HidePiece& piece) { return hand_of(report, piece) != "either"; }))
-    notes.push_back(foot_note(report.style, report.drawn_foot));
+  if (std::string feet = feet_note(*report.spec, handed_on_hide(report)); !feet.empty())
+    notes.push_back(std::move(feet));
   notes.insert(notes.end(), report.hide->doubts.begin(), report.hide->doubts.end());
   notes.insert(notes.end(), report.hide->notes.begin(), report.hide->notes.end());
   return notes;
@@ -288,8 +307,8 @@ std::string hide_page(const HideReport& report) {
   body += fact_boxes(facts(report));
   body += hide_picture(report, PictureSize::kPage);
   body += told_list(report);
-  body += "<p>The figures are those of the pair. Blue: " + foot_words(report.drawn_foot, false) +
-          ", or for either foot; orange: " + foot_words(report.drawn_foot, true) +
+  body += "<p>The figures are those of the pair. Blue: " + colour_words(report, false) +
+          ", or for either foot; orange: " + colour_words(report, true) +
           ". Each piece was laid as far to one side as it goes, the largest first, in the turn in which it "
           "reaches "
           "least far: an estimate, not the most that a hide holds.</p>\n";
@@ -335,7 +354,8 @@ std::string hide_json(const HideReport& report) {
             {"style", report.style},
             {"material", report.material},
             {"hide", report.file},
-            {"drawn_foot", report.drawn_foot},
+            {"drawn_foot", common_foot(*report.spec, handed_on_hide(report))},
+            {"drawn_feet", feet_json(*report.spec, handed_on_hide(report))},
             {"about",
              "a piece as it is cut is first turned by lay_deg, which lays its grain along x, mirrored in x = "
              "0 where "

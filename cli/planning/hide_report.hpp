@@ -26,7 +26,7 @@ struct HideReport {
   bool rows = false;    // were asked for
   std::optional<std::size_t> pairs_without_rows = {};
   std::size_t asked = 0;                 // whole pairs; 0: as many as the hide holds
-  std::string drawn_foot = {};           // StyleSpec::drawn_foot
+  const StyleSpec* spec = nullptr;       // says which foot each piece is drawn for
   std::vector<std::string> doubts = {};  // what the style's drawings hold and no piece has, a line each
 };
 

@@ -81,7 +81,7 @@ HideLayouts hide_layouts(const LoadedOrder& order) {
                         {},
                         {"the sizes and widths of the order in turn"},
                         {}};
-      report.drawn_foot = style.spec->drawn_foot;
+      report.spec = style.spec;
       html += hide_part(report);
       all.json.push_back(hide_json(report));
     }

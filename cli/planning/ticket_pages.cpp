@@ -93,8 +93,8 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, const std::string& d
       const TicketRow& row = ticket.rows[r];
       add_row(page, kTop + static_cast<double>(r - p * rows_a_page) * kRowHeight,
               {row.piece, row.size, row.width, fmt::format("{}", row.pairs), pair_range(row),
-               fmt::format("{}", by_foot(ticket, row).first), fmt::format("{}", by_foot(ticket, row).second),
-               fmt::format("{}", row.either), joined_dies(ticket, row), row.zone,
+               foot_cells(ticket, row).first, foot_cells(ticket, row).second, fmt::format("{}", row.either),
+               joined_dies(ticket, row), row.zone,
                ticket.ready_cut ? "" : fmt::format("{:.2f}", row.allowed / 1e4)});
     }
     page.texts.push_back(

@@ -9,6 +9,8 @@
 #include "geometry/counted.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
+#include "grading/style/drawn_feet.hpp"
+#include "grading/style/foot_words.hpp"
 
 namespace lastwright {
 
@@ -19,10 +21,19 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
   rows.columns = {{"order", 14, 0},    {"ticket", 9, 0},     {"case", 14, 0},    {"style", 20, 0},
                   {"material", 24, 0}, {"piece", 18, 0},     {"size", 7, 0},     {"width", 7, 0},
                   {"pairs", 7, 0},     {"first pair", 8, 0}, {"last pair", 8, 0}};
-  // One pair of columns where every style says which foot it draws, or none does; else one for either kind.
+  // One pair of columns where every piece says which foot it is drawn for, or none does; else one for either
+  // kind.
   bool stated = false;
   bool unstated = false;
-  for (const CuttingTicket& ticket : tickets.tickets) (ticket.drawn_foot.empty() ? unstated : stated) = true;
+  bool any_foot = false;
+  for (const CuttingTicket& ticket : tickets.tickets) {
+    for (const TicketRow& row : ticket.rows) {
+      stated = stated || has_feet(row);
+      unstated = unstated || has_hands(row);
+      any_foot = any_foot || one_foot(row.drawn_foot);
+    }
+  }
+  stated = stated || (!unstated && any_foot);
   for (const char* title : {"L", "R"}) {
     if (stated) rows.columns.push_back({title, 9, 0});
   }
@@ -46,8 +57,9 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
                            {std::int64_t{row.first_pair}},
                            {std::int64_t{row.last_pair}}});
       std::vector<TableCell>& cells = rows.rows.back();
-      const auto [left, right] = by_foot(ticket, row);
-      const bool own = !ticket.drawn_foot.empty();
+      const auto [left, right] = by_foot(row);
+      const bool own =
+          stated && (!unstated || has_feet(row) || (!has_hands(row) && one_foot(row.drawn_foot)));
       if (stated && !own) cells.resize(cells.size() + 2);
       cells.push_back({std::int64_t{left}});
       cells.push_back({std::int64_t{right}});
@@ -120,6 +132,22 @@ Table ticket_notes(const Tickets& tickets) {
   return table;
 }
 
+namespace {
+
+// Of its rows with a left and a right, else that each row has its own.
+std::string common_foot(const CuttingTicket& ticket) {
+  const TicketRow* first = nullptr;
+  for (const TicketRow& row : ticket.rows) {
+    if (!has_feet(row) && !has_hands(row)) continue;
+    if (first != nullptr && row.drawn_foot != first->drawn_foot) return kByPiece;
+    first = &row;
+  }
+  if (first != nullptr) return first->drawn_foot;
+  return ticket.rows.empty() ? "" : ticket.rows.front().drawn_foot;
+}
+
+}  // namespace
+
 std::string tickets_json(const Tickets& tickets, const Order& order, const FailedStyles& failed) {
   const auto allowed = [](const CuttingTicket& ticket, double area) {
     return ticket.ready_cut ? Json() : Json(std::round(area * 10.0) / 10.0);
@@ -134,6 +162,7 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
                       {"pairs", row.pairs},
                       {"first_pair", row.first_pair},
                       {"last_pair", row.last_pair},
+                      {"drawn_foot", row.drawn_foot},
                       {"as_drawn", row.as_drawn},
                       {"mirrored", row.mirrored},
                       {"either", row.either},
@@ -146,7 +175,7 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
                     {"style", ticket.style},
                     {"material", ticket.material},
                     {"due", ticket.due.empty() ? Json() : Json(ticket.due)},
-                    {"drawn_foot", ticket.drawn_foot},
+                    {"drawn_foot", common_foot(ticket)},
                     {"pieces", ticket.pieces()},
                     {"ready_cut", ticket.ready_cut},
                     {"allowed_mm2", allowed(ticket, ticket.allowed())},
@@ -229,7 +258,7 @@ std::string tickets_text(const Tickets& tickets) {
     if (count.over_by() > 0)
       text += fmt::format("cut beyond the order by {}: {} {} {}{}\n", count.over_by(), count.piece,
                           count.size, count.width, hand);
-    if (count.hand != "right") (count.was_counted ? some_counted : some_not) += 1;
+    if (count.hand != "right" && count.hand != "mirrored") (count.was_counted ? some_counted : some_not) += 1;
   }
   if (some_counted > 0 && some_not > 0)
     text += fmt::format("counted: {} of {} kinds of piece by size and width; of the others nothing is said\n",

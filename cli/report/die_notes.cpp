@@ -10,6 +10,7 @@
 #include "cli/report/die_words.hpp"
 #include "cli/report/failed_checks.hpp"
 #include "grading/dies/die_stated.hpp"
+#include "grading/style/foot_words.hpp"
 
 namespace lastwright {
 
@@ -43,10 +44,49 @@ std::string bridge_words(double every) {
       every);
 }
 
+// What the two dies of a pair are called, where each piece says which foot it is drawn for, and where not.
+std::string pair_words(const DieOrder& order) {
+  bool left = false;
+  bool right = false;
+  bool plain = false;  // as drawn and mirrored
+  bool both = false;
+  for (const DieOrderLine& line : order.lines) {
+    if (line.stamp_mirrored.empty()) continue;
+    left = left || line.drawn_foot == "left";
+    right = right || line.drawn_foot == "right";
+    both = both || line.drawn_foot == "both";
+    plain = plain || !one_foot(line.drawn_foot);
+  }
+  const bool pairs = left || right || plain;
+  if (!pairs && one_foot(order.drawn_foot)) (order.drawn_foot == "left" ? left : right) = true;
+  std::string words;
+  if (left || right) {
+    words = left && right ? "Which foot a piece is drawn for differs: go by the L or R of each die."
+                          : fmt::format("The style's drawings show the {} foot{}.", left ? "left" : "right",
+                                        plain ? ", but for the pieces whose dies say neither L nor R" : "");
+    words +=
+        " A pair is two dies with one number, L and R: the one as drawn and its mirror image, each with a "
+        "drawing of its own. One die that serves both feet is made once. The drawings are in the folder "
+        "dies, "
+        "named by the number, the piece, what it is drawn as and, of a pair, L or R.";
+  }
+  if (plain || words.empty()) {
+    words += words.empty() ? "A pair is two dies with one number: " : " Of the other pairs ";
+    words +=
+        both ? "one is as drawn; the other, its mirror image, "
+             : "the one as drawn cuts the foot that the style's drawings show; the other, its mirror image, ";
+    words += "has \"mirrored\" in its file name and is stamped with M.";
+    if (both) words += " Each shoe is cut with both of them where a note says so.";
+    if (left || right) return words;
+    if (!both) words += " The style does not say which foot is drawn.";
+    words += " The drawings are in the folder dies, named by the number, the piece and what it is drawn as.";
+  }
+  return words;
+}
+
 }  // namespace
 
 std::vector<std::string> die_reading_notes(const DieOrder& order) {
-  const bool stated = !order.drawn_foot.empty();
   std::vector<std::string> notes{
       "All lengths are millimetres, in the drawings too: an inch is 25.4. Each drawing states its rule "
       "length "
@@ -55,17 +95,7 @@ std::vector<std::string> die_reading_notes(const DieOrder& order) {
       "the back of the die. Seen from the cutting edges, everything is mirrored. The lines on CUT and "
       "CUT_OUT "
       "are the cutting edges; HOLE, NICK and PRICK are punched; nothing on TEXT and GUIDE is cut.",
-      stated
-          ? "The style's drawings show the " + order.drawn_foot +
-                " foot. A pair is two dies with one number, L and R: the one as drawn and its mirror "
-                "image, each with a drawing of its own. One die that serves both feet is made once. The "
-                "drawings are in the folder dies, named by the number, the piece, what it is drawn as and, "
-                "of a pair, L or R."
-          : std::string(
-                "A pair is two dies with one number: the one as drawn cuts the foot that the style's "
-                "drawings show; the other, its mirror image, has \"mirrored\" in its file name and is "
-                "stamped with M. The style does not say which foot is drawn. The drawings are in the "
-                "folder dies, named by the number, the piece and what it is drawn as."),
+      pair_words(order),
       "Stamp every die with the style, the piece, the sizes and widths it serves, L or R, and its number. "
       "\"E F: 8 to 9\" means the sizes 8 to 9 in the widths E and F. \"Drawn as\" names the size and width "
       "whose outline the die has, \"between\" two of them the outline half way; it is not stamped.",

@@ -8,14 +8,19 @@
 #include "grading/checks/missing_allowance.hpp"
 #include "grading/checks/seam_report.hpp"
 #include "grading/checks/sewn_edge.hpp"
+#include "grading/style/drawn_feet.hpp"
+#include "grading/style/foot_words.hpp"
 
 namespace lastwright {
 
 namespace {
 
-const char* said(Hand hand) {
+std::string said(Hand hand, const std::string& drawn_foot) {
   switch (hand) {
     case Hand::kHanded:
+      if (drawn_foot == "both") return "as drawn and mirrored, each shoe takes both";
+      if (one_foot(drawn_foot))
+        return drawn_foot == "left" ? "left as drawn, right mirrored" : "right as drawn, left mirrored";
       return "left and right, mirrored";
     case Hand::kSymmetric:
       return "the same left and right";
@@ -65,7 +70,7 @@ PieceSheetInfo piece_sheet_info(const StyleSpec& style, const StyleGrade& grade,
   PieceSheetInfo info;
   info.style = style.name;
   info.material = spec.material;
-  info.hand = said(spec.hand);
+  info.hand = said(spec.hand, drawn_foot_of(style, spec));
   info.per_pair = spec.per_pair;
   const std::vector<Millimetres> allowances = grade.allowances(piece, cell);
   constexpr double kTold = 0.5;  // mm along the edge: what is shorter stands in the checks alone

@@ -21,6 +21,7 @@
 #include "grading/checks/place_check.hpp"
 #include "grading/checks/reach_check.hpp"
 #include "grading/checks/said_check.hpp"
+#include "grading/checks/seam_feet_check.hpp"
 #include "grading/checks/short_edges.hpp"
 #include "grading/checks/sole_check.hpp"
 #include "grading/checks/unsewn_check.hpp"
@@ -109,6 +110,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   JudgedStyle judged{found_by(checks, threads), {}, *std::move(seams), *std::move(girths)};
   if (Result<std::vector<PieceHands>> hands = piece_hands(grade, looks)) judged.hands = *std::move(hands);
   add_hand_findings(judged.hands, judged.findings);
+  add_seam_feet(style, judged.hands, judged.findings);
   add_passed_by_limit(style, judged.findings);
   return judged;
 }

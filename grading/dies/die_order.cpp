@@ -14,6 +14,9 @@
 #include "grading/dies/die_stamps.hpp"
 #include "grading/dies/die_stated.hpp"
 #include "grading/dies/die_there_notes.hpp"
+#include "grading/style/drawn_feet.hpp"
+#include "grading/style/foot_words.hpp"
+#include "grading/style/seam_feet.hpp"
 
 namespace lastwright {
 
@@ -40,11 +43,10 @@ void name_hands(const DieOrder& order, const PlannedDie& die, const std::vector<
     if (die.to_make() > 0) return line.number;
     return owned[mirror ? die.owned_other.value_or(*die.owned) : *die.owned].number;
   };
-  const bool left = order.drawn_foot == "left";
-  const bool stated = !order.drawn_foot.empty();
+  const bool stated = one_foot(line.drawn_foot);
   if (die.hands.mode == HandMode::kPair) {
-    line.hand_drawn = stated ? (left ? "L" : "R") : "";
-    line.hand_mirrored = stated ? (left ? "R" : "L") : "M";
+    line.hand_drawn = stated ? foot_words(line.drawn_foot, false) : "";
+    line.hand_mirrored = stated ? foot_words(line.drawn_foot, true) : "M";
     line.stamp_mirrored = stamp(order, line, line.hand_mirrored, number(die.make_mirrored, true));
   } else {
     line.hand_drawn = "L R";
@@ -96,14 +98,35 @@ void take_heights(DieOrderLine& line) {
   if (line.heights_differ) line.rule_height.reset();
 }
 
-void note_hands(DieOrder& order) {
-  const bool pairs = std::any_of(order.lines.begin(), order.lines.end(),
-                                 [](const DieOrderLine& line) { return !line.stamp_mirrored.empty(); });
-  if (pairs && order.drawn_foot.empty())
-    order.notes.push_back(
-        "the style does not say which foot its drawings show (\"drawn_foot\": \"left\"), so dies are called "
-        "as "
-        "drawn and mirrored (M), not L and R");
+void note_hands(DieOrder& order, const StyleSpec& style) {
+  std::vector<std::string> unstated;
+  std::vector<std::string> both;
+  bool one_is = false;
+  for (const DieOrderLine& line : order.lines) {
+    if (line.stamp_mirrored.empty()) continue;
+    std::vector<std::string>& list = line.drawn_foot == "both" ? both : unstated;
+    if (one_foot(line.drawn_foot)) {
+      one_is = true;
+    } else if (std::find(list.begin(), list.end(), line.piece) == list.end()) {
+      list.push_back(line.piece);
+    }
+  }
+  if (!both.empty())
+    order.notes.push_back(fmt::format(
+        "each shoe takes as many of {} as drawn as mirrored, so their dies are called as drawn and "
+        "mirrored (M), not L and R",
+        fmt::join(both, ", ")));
+  if (unstated.empty()) return;
+  order.notes.push_back(
+      one_is || !both.empty()
+          ? fmt::format(
+                "the style does not say which foot the drawing shows of {} (\"drawn_foot\"), so their dies "
+                "are called as drawn and mirrored (M), not L and R",
+                fmt::join(unstated, ", "))
+          : std::string(
+                "the style does not say which foot its drawings show (\"drawn_foot\": \"left\"), so dies "
+                "are called as drawn and mirrored (M), not L and R"));
+  for (std::string& words : hands_together(style, unstated)) order.notes.push_back(std::move(words));
 }
 
 void note_unpriced(DieOrder& order, const DieRates& rates) {
@@ -227,6 +250,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
       line.number = line.owned;
     }
     line.piece = piece.name;
+    line.drawn_foot = drawn_foot_of(style, piece);
     line.drawn_as = (die.between ? "between " : "") + label_of(die.at);
     line.serves = served_text(die.serves, places);
     for (const std::uint32_t demand : die.serves) {
@@ -275,7 +299,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     totals.price += line.total;
     order.lines.push_back(std::move(line));
   }
-  note_hands(order);
+  note_hands(order, style);
   if (order.priced && !order.special_priced && order.totals.special_punches > 0)
     order.notes.push_back(
         fmt::format("the price leaves out {}: the rates state no price for one (\"per_special_punch\")",

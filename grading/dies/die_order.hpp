@@ -59,8 +59,10 @@ struct DieOrderLine {
   double price = 0.0;          // of one die, in whole hundredths
   double total = 0.0;          // of the line
   double special_price = 0.0;  // what of `price` is for special punches
-  // "L", "R", "L R" where one die cuts both feet; "" and "M" where the style does not say what it shows.
+  // "L", "R", "L R" where one die cuts both feet; "" and "M" where the style does not say what it shows, or
+  // each shoe takes both.
   std::string hand_drawn;
+  std::string drawn_foot = {};   // of the piece (grading/style/drawn_feet)
   std::string hand_mirrored;     // of the other die of a pair
   std::string stamp_drawn;       // what is stamped on it: style, piece, size and width, hand, number
   std::string stamp_mirrored;    // empty where one die cuts both feet
@@ -113,7 +115,7 @@ struct DieOrder {
   DieOrderHead head;
   DieMaking making;
   std::vector<std::pair<std::string, std::string>> made_from;  // files: name, SHA-256
-  std::string drawn_foot;  // as the style says: "left", "right" or nothing
+  std::string drawn_foot;  // as the style says of all: "left", "right" or nothing; each line has its own
   std::string currency;    // empty: no rates were given
   bool priced = false;
   bool special_priced = false;  // the rates state what a special punch costs

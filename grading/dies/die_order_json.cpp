@@ -7,6 +7,7 @@
 #include "grading/dies/die_stated.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
+#include "grading/style/drawn_feet.hpp"
 
 namespace lastwright {
 
@@ -163,6 +164,7 @@ Json line_json(const DieOrder& order, const DieOrderLine& line, const PlannedDie
             {"nicks_told", nicks_json(die.work)},
             {"joint", joint_json(die.work)},
             {"bridges", bridges_json(die.work)},
+            {"drawn_foot", line.drawn_foot},
             {"hand", line.hand_drawn},
             {"stamp", line.stamp_drawn},
             {"material", text_or_null(line.material)},
@@ -211,6 +213,19 @@ Json line_json(const DieOrder& order, const DieOrderLine& line, const PlannedDie
   if (!file.as_drawn.empty()) json["file"] = file.as_drawn;
   if (!file.mirrored.empty()) json["file_mirrored"] = file.mirrored;
   return json;
+}
+
+// Of all pairs of dies, else that each has its own.
+std::string common_foot(const DieOrder& order) {
+  std::string foot = order.drawn_foot;
+  bool first = true;
+  for (const DieOrderLine& line : order.lines) {
+    if (line.stamp_mirrored.empty()) continue;
+    if (!first && line.drawn_foot != foot) return kByPiece;
+    foot = line.drawn_foot;
+    first = false;
+  }
+  return foot;
 }
 
 }  // namespace
@@ -288,7 +303,7 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
       {"contact", text_or_null(order.head.contact)},
       {"delivery_wanted", text_or_null(order.head.delivery)},
       {"not_stated", not_stated(order)},
-      {"drawn_foot", order.drawn_foot},
+      {"drawn_foot", common_foot(order)},
       {"made_from", std::move(made_from)},
       {"making", making_json(order.making)},
       {"pieces", pieces_json(plan)},

@@ -197,6 +197,8 @@ class WrittenOrderReader {
       if (text(from, "hands") == name_of(mode)) die.hands.mode = mode;
     }
     die.hands.why = text(from, "why");
+    line.drawn_foot = text(from, "drawn_foot");
+    if (!from.contains("drawn_foot")) line.drawn_foot = result_.order.drawn_foot;  // an older order: of all
     line.hand_drawn = text(from, "hand");
     line.hand_mirrored = text(from, "hand_mirrored");
     if (yes(from, "owned")) die.owned = 0;

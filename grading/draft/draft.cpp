@@ -520,7 +520,10 @@ class Drafter {
     spec.drawn_marks = marks_drawn(piece);
     if (count.per_pair == 2) return;
     spec.per_pair = count.per_pair;
-    proposed_.push_back({Sureness::kGuess, fmt::format("{}: four for a pair, {}", piece.name, count.why),
+    if (spec.hand == Hand::kHanded) spec.drawn_foot = "both";
+    proposed_.push_back({Sureness::kGuess,
+                         fmt::format("{}: four for a pair, {}{}", piece.name, count.why,
+                                     spec.drawn_foot.empty() ? "" : "; each shoe takes both hands"),
                          fmt::format("/pieces/{}", piece.index)});
   }
 

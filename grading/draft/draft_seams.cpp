@@ -55,9 +55,11 @@ class SeamFinder {
                  true});
           }
         } else if (twins && role == EdgeRole::kBack && role_there == EdgeRole::kBack) {
-          out.push_back(
-              {i, a, k, b, true, Sureness::kLikely,
-               "the two pieces are drawn as one, and their backs are sewn to each other's mirror image"});
+          out.push_back({i, a, k, b, true, Sureness::kLikely,
+                         "the two pieces are drawn as one, and their backs are sewn to each other's mirror "
+                         "image: as drawn "
+                         "they are for unlike feet, which \"drawn_foot\" says of one where the style states "
+                         "it of all"});
         } else if (role == EdgeRole::kTopLine && role_there == EdgeRole::kTopLine &&
                    is_lining(one) != is_lining(other)) {
           out.push_back(

@@ -132,7 +132,10 @@ class Refusal {
       return item(at);
     }
     if (at.rfind("/pieces/", 0) != 0) return false;
-    if (deep == 2) return key(at + "/per_pair");
+    if (deep == 2) {
+      key(at + "/drawn_foot");
+      return key(at + "/per_pair");
+    }
     if (at.find("/edges/") != std::string::npos && deep == 4) {
       for (const char* what : {"treatment", "allowance", "straight", "held"})
         key(pointer_to(at, std::string_view(what)));

@@ -7,6 +7,7 @@
 #include "grading/planning/headings.hpp"
 #include "grading/planning/tickets.hpp"
 #include "grading/sizes/suggest.hpp"
+#include "grading/style/drawn_feet.hpp"
 
 namespace lastwright {
 
@@ -159,14 +160,24 @@ class CountedReader {
                             said.empty() ? "no hand" : "\"" + text + "\""));
       return Foot::kNone;
     }
+    const std::string drawn_foot = drawn_foot_of(style, piece);
+    if (drawn_foot == "both") {
+      if (left || right)
+        bad(line,
+            fmt::format(
+                "each shoe takes as many of {} as drawn as mirrored: its rows say as drawn or mirrored, "
+                "not left or right",
+                piece.name));
+      return left || right ? Foot::kNone : drawn ? Foot::kLeft : Foot::kRight;
+    }
     // Where as many are left as right, it does not matter which of them the drawings show.
-    if (style.drawn_foot.empty() && (drawn || mirrored || piece.per_pair % 2 != 0)) {
+    if (drawn_foot.empty() && (drawn || mirrored || piece.per_pair % 2 != 0)) {
       bad(line, fmt::format("which hand of {} is as drawn is not known: the style says in \"drawn_foot\" "
-                            "which foot its drawings show",
+                            "which foot it is drawn for",
                             piece.name));
       return Foot::kNone;
     }
-    const bool is_left = left || (style.drawn_foot == "left" ? drawn : mirrored);
+    const bool is_left = left || (drawn_foot == "left" ? drawn : mirrored);
     return is_left ? Foot::kLeft : Foot::kRight;
   }
 

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "grading/planning/material_notes.hpp"
+#include "grading/style/drawn_feet.hpp"
 #include "grading/style/foot_words.hpp"
 
 namespace lastwright {
@@ -47,13 +48,11 @@ void tell_ready_cut(const std::vector<OrderedStyle>& styles, const WorksSpec& wo
         material, fmt::join(pieces, ", ")));
 }
 
-void tell_without_foot(const std::vector<OrderedStyle>& styles, Tickets& all) {
+void tell_feet(const std::vector<OrderedStyle>& styles, Tickets& all) {
   for (const OrderedStyle& style : styles) {
-    const std::vector<PieceSpec>& pieces = style.spec->pieces;
-    const bool handed = std::any_of(pieces.begin(), pieces.end(),
-                                    [](const PieceSpec& piece) { return piece.hand == Hand::kHanded; });
-    if (!handed || !style.spec->drawn_foot.empty()) continue;
-    all.notes.push_back(foot_note(style.name, ""));
+    const std::vector<std::string> handed = handed_pieces(*style.spec);
+    if (handed.empty() || one_foot(common_foot(*style.spec, handed))) continue;
+    all.notes.push_back(feet_note(*style.spec, handed));
   }
 }
 
@@ -62,7 +61,7 @@ void tell_without_foot(const std::vector<OrderedStyle>& styles, Tickets& all) {
 void tell_of_pieces(const std::vector<OrderedStyle>& styles, const WorksSpec& works, Tickets& all) {
   tell_without_hands(styles, all);
   tell_ready_cut(styles, works, all);
-  tell_without_foot(styles, all);
+  tell_feet(styles, all);
 }
 
 void tell_of_numbers(const Order& order, Tickets& all) {

@@ -13,6 +13,7 @@
 #include "grading/planning/ticket_count.hpp"
 #include "grading/planning/ticket_dies.hpp"
 #include "grading/planning/ticket_notes.hpp"
+#include "grading/style/drawn_feet.hpp"
 
 namespace lastwright {
 
@@ -116,8 +117,7 @@ class TicketMaker {
                            spec.material,
                            {},
                            rests_on == rests_on_.end() ? "" : rests_on->second,
-                           one.due,
-                           style->spec->drawn_foot});
+                           one.due});
         ticket = tickets.end() - 1;
         ticket->ready_cut = material_spec(works_, spec.material).bought_as == BoughtAs::kPieces;
         if (ticket->ready_cut) ticket->rests_on = "bought ready cut, not laid out: no area is allowed";
@@ -128,6 +128,7 @@ class TicketMaker {
                one.pairs[end].width == one.pairs[i].width)
           ++end;
         ticket->rows.push_back(row_of(style->spec->name, spec, one.pairs[i], static_cast<int>(end - i)));
+        ticket->rows.back().drawn_foot = drawn_foot_of(*style->spec, spec);
         i = end;
       }
     }
@@ -242,13 +243,14 @@ void add_components(const PieceNeed& need, const OrderedStyle& style, const Coun
                                  [&](const PieceSpec& one) { return one.name == need.piece; });
   TicketRow hands;
   count_hands(*spec, need.pairs, hands);
-  const bool left_drawn = style.spec->drawn_foot != "right";
+  const std::string foot = drawn_foot_of(*style.spec, *spec);
+  const bool left_drawn = foot != "right";
   count.was_counted = true;
-  count.hand = "left";
+  count.hand = foot == "both" ? "as drawn" : "left";
   count.wanted = left_drawn ? hands.as_drawn : hands.mirrored;
   count.counted = counted->left;
   all.components.push_back(count);
-  count.hand = "right";
+  count.hand = foot == "both" ? "mirrored" : "right";
   count.wanted = left_drawn ? hands.mirrored : hands.as_drawn;
   count.counted = counted->right;
   all.components.push_back(count);

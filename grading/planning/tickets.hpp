@@ -61,11 +61,12 @@ struct TicketRow {
   std::string size;
   std::string width;
   int pairs = 0;
-  int first_pair = 0;  // numbers of its pairs
-  int last_pair = 0;   // equal to first_pair + pairs - 1 where they are in sequence
-  int as_drawn = 0;    // pieces for the foot that the drawings show
-  int mirrored = 0;    // for the other foot
-  int either = 0;      // pieces that serve both
+  int first_pair = 0;           // numbers of its pairs
+  int last_pair = 0;            // equal to first_pair + pairs - 1 where they are in sequence
+  int as_drawn = 0;             // pieces for the foot that they are drawn for
+  int mirrored = 0;             // for the other foot
+  int either = 0;               // pieces that serve both
+  std::string drawn_foot = {};  // grading/style/drawn_feet: which of L and R the pieces as drawn are
   std::vector<std::string> dies;
   bool without_die = false;  // the style's die order has none for it
   std::string zone;
@@ -79,9 +80,8 @@ struct CuttingTicket {
   std::string style;
   std::string material;
   std::vector<TicketRow> rows;
-  std::string rests_on;         // of the area allowed
-  std::string due;              // the first date stated for pairs of the case; empty: none
-  std::string drawn_foot = {};  // StyleSpec::drawn_foot: which of L and R the pieces as drawn are
+  std::string rests_on;  // of the area allowed
+  std::string due;       // the first date stated for pairs of the case; empty: none
   // The works file buys its material ready cut: its pieces are counted, and not cut, so no area is allowed
   // and no die named.
   bool ready_cut = false;
@@ -103,7 +103,7 @@ struct PairMark {
 struct CountedNumber {
   int all = 0;
   bool by_hand = false;
-  int left = 0;  // by_hand; as right
+  int left = 0;  // by_hand; as right. Of a piece of which each shoe takes both: as drawn, and mirrored
   int right = 0;
   bool operator==(const CountedNumber&) const = default;
 };
@@ -119,7 +119,8 @@ struct ComponentCount {
   int wanted = 0;
   int counted = 0;  // 0 unless it was counted
   bool was_counted = false;
-  std::string hand = {};  // "left", "right"; empty: of both together
+  std::string hand = {};  // "left", "right"; "as drawn", "mirrored" of a piece of which each shoe takes both;
+                          // empty: of both together
   [[nodiscard]] int short_by() const { return was_counted && counted < wanted ? wanted - counted : 0; }
   [[nodiscard]] int over_by() const { return was_counted && counted > wanted ? counted - wanted : 0; }
 };
@@ -163,7 +164,8 @@ struct CountedList {
 };
 // Columns style (where there are several), piece, size, width, count, by name as in an order. Rows of one
 // piece, size and width are added up. With a column hand each row of a piece that has hands says left or
-// right, and they are added up apart; of one that serves both feet it counts for nothing, which is told.
+// right (as drawn or mirrored where each shoe takes both), and they are added up apart; of one that serves
+// both feet it counts for nothing, which is told.
 CountedList read_counted(const TextTable& table, const std::vector<OrderedStyle>& styles, const Order& order);
 
 }  // namespace lastwright

@@ -130,6 +130,8 @@ struct PieceSpec {
   std::vector<FeatureSpec> features = {};
   std::optional<LiesSpec> lies = {};  // unless given it lies where it is drawn
   std::optional<DrawnMarks> drawn_marks = {};
+  // "left", "right" or "both" (grading/style/drawn_feet); empty: as the style says of all.
+  std::string drawn_foot = {};
 };
 
 // Null where the piece has no edge of this name.

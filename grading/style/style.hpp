@@ -210,7 +210,9 @@ struct StyleSpec {
   std::string name;
   std::string works;
   std::string note;
-  std::string drawn_foot = {};  // "left" or "right": the foot the formes are drawn for; empty: not stated
+  // "left" or "right": the foot that pieces are drawn for, unless one says otherwise of itself
+  // (grading/style/ drawn_feet); empty: not stated
+  std::string drawn_foot = {};
   std::string scale;
   std::string ladder;
   std::vector<std::string> table_files;  // the user's own tables, relative to the style file

@@ -349,6 +349,7 @@ class StyleReader {
     for (EdgeSpec& one : spec.edges) one.straight = one.straight || one.name == spec.fold;
     spec.material = from.value("material", "");
     spec.hand = named(from, "hand", {Hand::kHanded, Hand::kSymmetric, Hand::kReversible}, Hand::kHanded);
+    spec.drawn_foot = from.value("drawn_foot", "");
     spec.per_pair = from.value("per_pair", spec.per_pair);
     spec.layer = from.value("layer", "");
     if (const auto marks = from.find("drawn_marks"); marks != from.end()) {

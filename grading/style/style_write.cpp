@@ -139,6 +139,7 @@ Json piece(const PieceSpec& spec) {
   if (spec.fold) out["fold"] = *spec.fold;
   if (!spec.material.empty()) out["material"] = spec.material;
   if (spec.hand != Hand::kHanded) out["hand"] = name_of(spec.hand);
+  if (!spec.drawn_foot.empty()) out["drawn_foot"] = spec.drawn_foot;
   if (spec.per_pair != PieceSpec{}.per_pair) out["per_pair"] = spec.per_pair;
   if (!spec.layer.empty()) out["layer"] = spec.layer;
   if (spec.drawn_marks) {

@@ -162,6 +162,17 @@ TEST_CASE("a foot that the bottom is not drawn for is told", "[silence][low]") {
   CHECK(told_of("drawn foot", {}) == 0);
   CHECK(told_of("drawn foot", foot("left")) == 0);
   CHECK(told_of("drawn foot", foot("right")) == 1);
+  // A piece that says otherwise of itself is judged by that, and so is a bottom where it alone says
+  // something.
+  const auto with_insole = [](TextChanges changes, const char* which) {
+    const std::string outline = R"("outline": {"drawing": "d", "layer": "INSOLE"},)";
+    changes.push_back({outline, outline + R"( "drawn_foot": ")" + which + "\","});
+    return changes;
+  };
+  CHECK(told_of("drawn foot", with_insole(foot("left"), "left")) == 0);
+  CHECK(told_of("drawn foot", with_insole(foot("left"), "right")) == 1);
+  CHECK(told_of("drawn foot", with_insole({}, "left")) == 0);
+  CHECK(told_of("drawn foot", with_insole({}, "right")) == 1);
 }
 
 TEST_CASE("the two sides of one part differ in slots, marks, or the feather", "[silence][low]") {

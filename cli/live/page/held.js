@@ -9,6 +9,7 @@ import {featureParts, kindOf, propertiesOf} from "/features.js";
 
 const TREATMENTS = {raw: "left raw", lasting: "lasted", lap: "lapped over", fold: "folded over", "closed seam": "sewn in a closed seam", "open seam": "sewn in an open seam", bound: "bound", bagged: "bagged", trim: "trimmed after the making"};
 const FORMS = {full: "full to the end of each edge", mitre: "mitred", square: "cut off square", step: "stepped", round: "rounded"};
+const FEET = {"": "the style's foot", left: "the left foot", right: "the right foot", both: "each shoe in both hands"};
 const HANDS = {handed: "left and right", symmetric: "the same for both feet", reversible: "left and right, from material with two good sides"};
 
 const title = text => h("h2", {}, text);
@@ -122,7 +123,7 @@ export function piecePart(app, held) {
   const seams = (app.style.seams ?? []).filter(seam => seam.one?.piece === spec.name || seam.other?.piece === spec.name);
   return [title(spec.name),
     sentence(app.problems, "The piece is called ", {at: at + "/name", name: "name of the piece", value: spec.name, keep: name => name && app.named(`${spec.name} is called ${name}`, {what: "rename piece", piece: spec.name, name}, {hold: {...held, piece: name}})}, " and lies on the ", word(app, at + "/forme", "its forme", spec.forme, {choices: Object.keys(app.style.formes ?? {})}), `. It is drawn in ${outline.drawing}${drawn ? ", " + drawn : ""}; the drawing shows the `, word(app, at + "/drawn", "what the drawing shows", spec.drawn ?? "net", {choices: ["net", "cut"], say: {net: "net line", cut: "cut line"}}), "."),
-    sentence(app.problems, "It is cut from ", word(app, at + "/material", "material", spec.material, {instead: "no material"}), ", ", word(app, at + "/per_pair", "how many a pair", spec.per_pair, {number: true, instead: "2"}), " a pair, ", word(app, at + "/hand", "hands", spec.hand ?? "handed", {choices: Object.keys(HANDS), say: HANDS}), "; it belongs to the layer ", word(app, at + "/layer", "layer", spec.layer, {instead: "all"}), "."),
+    sentence(app.problems, "It is cut from ", word(app, at + "/material", "material", spec.material, {instead: "no material"}), ", ", word(app, at + "/per_pair", "how many a pair", spec.per_pair, {number: true, instead: "2"}), " a pair, ", word(app, at + "/hand", "hands", spec.hand ?? "handed", {choices: Object.keys(HANDS), say: HANDS}), ...((spec.hand ?? "handed") === "handed" ? [", drawn for ", {at: at + "/drawn_foot", name: "foot it is drawn for", value: spec.drawn_foot ?? "", choices: Object.keys(FEET), say: FEET, keep: value => keeps(app, at + "/drawn_foot", "foot it is drawn for")(value || null)}] : []), "; it belongs to the layer ", word(app, at + "/layer", "layer", spec.layer, {instead: "all"}), "."),
     sentence(app.problems, "It is cut double on ", {at: at + "/fold", name: "edge on the fold", value: spec.fold ?? "", choices: ["", ...edges], say: {"": "no edge"}, keep: value => keeps(app, at + "/fold", "fold")(value || null)}, "."),
     ...lieSentences(app, spec, at), ...tieSentences(app, spec, at),
     h("h3", {}, "Edges"), ...(spec.edges ?? []).map((edge, i) => edgeSentence(app, spec.name, edge, `${at}/edges/${i}`)),

@@ -146,6 +146,8 @@ TEST_CASE("an invented court gives formes, folds, roles and seams", "[draft]") {
     CHECK_FALSE(piece(whole).fold);
   }
   CHECK(piece("quarter lining").per_pair == 4);
+  CHECK(piece("quarter lining").drawn_foot == "both");
+  CHECK(piece("quarter outside").drawn_foot.empty());
   // What lies on an edge and is no corner is stated along it: the drawing may change.
   const auto along = [&](const std::string& point) {
     const auto found =

@@ -334,6 +334,12 @@ TEST_CASE("counted pieces are read to the last row, and name their style where t
   spec.drawn_foot = "right";
   const CountedList drawn = read(by_hand + "boot,quarter,7,F,2,as drawn\nboot,quarter,7,F,3,mirrored\n", 2);
   CHECK(drawn.pieces == CountedPieces{{{"boot", "quarter", "7", "F"}, {5, true, 3, 2}}});
+  const std::string both_hands = by_hand + "boot,quarter,7,F,2,as drawn\nboot,quarter,7,F,3,mirrored\n";
+  for (const char* foot : {"left", "both"}) {  // of the latter there is no left and right
+    for (PieceSpec& piece : spec.pieces) piece.drawn_foot = foot;
+    CHECK(read(both_hands, 2).pieces == CountedPieces{{{"boot", "quarter", "7", "F"}, {5, true, 2, 3}}});
+  }
+  CHECK(read(by_hand + "boot,quarter,7,F,2,left\n", 2).problems.size() == 1);
 }
 
 TEST_CASE("a works file is refused where it contradicts itself", "[planning]") {

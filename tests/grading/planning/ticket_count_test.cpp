@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <map>
 
 #include "tests/support/laws.hpp"
 
@@ -214,6 +215,40 @@ TEST_CASE("a ticket names the zones of the hide unless the works has words of it
   const std::vector<TicketRow>& rows = tickets->tickets.front().rows;
   CHECK(rows.at(0).zone == "back or side");
   CHECK(rows.at(1).zone == "second cut");
+}
+
+TEST_CASE("a row of a ticket is for the feet that its piece is drawn for", "[planning]") {
+  CountedShop shop;
+  shop.boot.drawn_foot = "left";
+  shop.boot.pieces.push_back(CountedShop::piece("strap", "calf", 2, Hand::kHanded));
+  shop.boot.pieces.back().drawn_foot = "right";
+  shop.line("boot", "7", 3, "");
+  shop.count_needs();
+  const auto told = [&](const std::string& words) {
+    const Result<Tickets> tickets = shop.tickets();
+    REQUIRE(tickets.ok());
+    return std::count_if(tickets->notes.begin(), tickets->notes.end(),
+                         [&](const std::string& note) { return note.find(words) != std::string::npos; });
+  };
+  const Result<Tickets> tickets = shop.tickets();
+  REQUIRE(tickets.ok());
+  for (const TicketRow& row : tickets->tickets.front().rows)
+    CHECK(row.drawn_foot == (row.piece == "strap" ? "right" : "left"));
+  CHECK(
+      told(
+          "the left foot is drawn of quarter: as drawn is L, mirrored R; the right foot is drawn of strap") ==
+      1);
+  shop.boot.pieces[1].drawn_foot = "both";
+  const Result<Tickets> both = shop.tickets({{{"boot", "quarter", "7", "F"}, {12, true, 7, 5}}});
+  REQUIRE(both.ok());
+  std::map<std::string, int> shorts;
+  for (const ComponentCount& one : both->components) {
+    if (one.was_counted) shorts[one.hand] = one.short_by() - one.over_by();
+  }
+  CHECK(shorts == std::map<std::string, int>{{"as drawn", -1}, {"mirrored", 1}});
+  shop.boot.pieces[1].drawn_foot.clear();
+  shop.boot.pieces.back().drawn_foot.clear();
+  CHECK(told("foot") == 0);  // all of them for one foot, which every row says
 }
 
 }  // namespace lastwright

@@ -88,6 +88,20 @@ TEST_CASE("a whole number beyond 64 bits is refused as a length, not taken for a
   CHECK(read.problems[0].place.pointer == "/seams/0/ease");
 }
 
+TEST_CASE("the foot that a piece is drawn for is read and written", "[style_json]") {
+  for (const char* foot : {"left", "right", "both"}) {
+    Json style = Json::parse(kSmallStyle);
+    style["pieces"][0]["drawn_foot"] = foot;
+    const StyleRead first = read_style(style.dump(), "s.json");
+    REQUIRE(first.ok());
+    CHECK(first.style->pieces[0].drawn_foot == foot);
+    CHECK(first.style->drawn_foot.empty());
+    const StyleRead second = read_style(write_style(*first.style), "t.json");
+    REQUIRE(second.ok());
+    CHECK(second.style->pieces[0].drawn_foot == foot);
+  }
+}
+
 TEST_CASE("a style that is written reads back the same", "[style_json]") {
   const StyleRead first = read_style(kSmallStyle, "s.json");
   REQUIRE(first.ok());

@@ -136,7 +136,8 @@ def check_work(die, row, space, outline, name, mirrored):
     texts = [e.dxf.text if e.dxftype() == "TEXT" else e.text for e in space if e.dxf.layer == "TEXT"]
     stamp = die["stamp_mirrored" if mirrored else "stamp"]
     assert any(stamp in text for text in texts), (name, stamp, texts)
-    assert stamp.endswith(die["die"]) and f" / {die['hand_mirrored' if mirrored else 'hand']} / " in stamp, stamp
+    hand = die["hand_mirrored" if mirrored else "hand"]
+    assert stamp.endswith(die["die"]) and (f" / {hand} / " in stamp if hand else stamp.count(" / ") == 3), stamp
     for fact in ("material", "rule height", "rule thickness", "bevel", "handle", "cutting edges", "making tolerance, either way", "layers under a stroke", "where bridges lie", "quantity of each die", "order number", "date", "contact", "delivery wanted"):
         cell = row.get(fact, row.get(fact + ", mm"))
         said = [text.split(": ", 1)[1] for text in texts if text.startswith(fact + ": ")]
@@ -241,6 +242,10 @@ def main(folder, guide):
     for piece, count in served.items():
         assert set(count) == run, f"{piece} is not served in every size and width"
         assert set(count.values()) == {1}, f"{piece} is served twice somewhere"
+    # Drawn on each other with the toe to the right, the inside of a left boot is the outside of a right one.
+    hands = {die["piece"]: (die["drawn_foot"], die["hand"], die.get("hand_mirrored")) for die in order["dies"] if die["hands"].startswith("pair")}
+    for piece, foot in {"outside quarter": ("right", "R", "L"), "inside quarter": ("left", "L", "R"), "counter": ("both", "", "M")}.items():
+        assert hands.get(piece, foot) == foot, (piece, hands[piece])
     print(f"{len(lines)} lines, {drawings} drawings, the work of {worked} measured, {len(served)} pieces x {len(run)} sizes and widths; "
           f"worst rule length difference {worst:.2e} mm; {len(boxes)} boxes within {boxed:.1e} of the smallest's area")
 

@@ -112,9 +112,13 @@ said_of = json.loads((out / "cut.json").read_text())
 # How many in all, and for which foot.
 cut_of = [p for p in json.loads(Path(style).read_text())["pieces"] if p["name"] in pieces]
 hands = [2 * sum(p["per_pair"] // 2 if p["hand"] == "handed" else 0 for p in cut_of), 2 * sum(p["per_pair"] if p["hand"] != "handed" else 0 for p in cut_of)]
-assert said.startswith(f"1 pair of each of 2 sizes and widths (size: 5, 13; width: G): 2 pairs in all, 32 pieces: {hands[0]} L, {hands[0]} R, {hands[1]} for either foot\n"), said
+feet = {p["name"]: p.get("drawn_foot", "left") for p in cut_of if p["hand"] == "handed"}
+both = 2 * sum(p["per_pair"] // 2 for p in cut_of if feet.get(p["name"]) == "both")
+called = f"{hands[0] - both} L, {hands[0] - both} R, " + (f"{both} as drawn, {both} mirrored, " if both else "")
+assert said.startswith(f"1 pair of each of 2 sizes and widths (size: 5, 13; width: G): 2 pairs in all, 32 pieces: {called}{hands[1]} for either foot\n"), said
 assert said_of["count"] == {"pairs_of_each": 1, "sizes_and_widths": ["5 G", "13 G"], "pairs": 2, "pieces": 32, "as_drawn": hands[0], "mirrored": hands[0], "either": hands[1], "ready_cut": 0}, said_of["count"]
-assert said_of["drawn_foot"] == "left" and "show the left foot: its pieces as drawn are L, mirrored R\n" in said, said
+assert said_of["drawn_foot"] == (feet[min(feet)] if len(set(feet.values())) == 1 else "by piece") and said_of["drawn_feet"] == feet, said_of["drawn_feet"]
+assert all(name in next(line for line in said.splitlines() if "as drawn" in line and "mirrored" in line and "pair of each" not in line) for name in feet if len(set(feet.values())) > 1), said
 # Each material on a roll of its own, named after it; every piece of a file is of that material.
 material = {p["name"]: p["material"] for p in json.loads(Path(style).read_text())["pieces"]}
 assert {f["file"]: f["materials"] for f in said_of["sheets"]} == {f"{m} roll 1.plt": [m] for m in {material[name] for name in pieces}}, said_of["sheets"]

@@ -92,7 +92,8 @@ for pair in range(1, data["pairs"] + 1):
 assert sum(count.values()) == data["pairs"] * sum(p["per_pair"] for p in uppers.values())
 beside = ["the direction from x 9000, y 0 mm lies wholly off the hide", "the layer hole 2 is not used", "1 HATCH (", "on the layer Hole not used", "the hole about x 9000, y 300 mm lies wholly off the hide"]
 assert all(any(words in note for note in data["notes"]) for words in beside), data["notes"]
-assert data["drawn_foot"] == "left" and any("show the left foot: its pieces as drawn are L, mirrored R" in note for note in data["notes"]), data["notes"]
+assert data["drawn_foot"] == "by piece" and data["drawn_feet"] == {"outside quarter": "right", "inside quarter": "left", "counter": "both"}, data["drawn_feet"]
+assert any("the right foot is drawn of outside quarter: as drawn is R, mirrored L; each shoe takes as many of counter as drawn as mirrored" in note for note in data["notes"]), data["notes"]
 # What each die cuts, and the groups of like pieces that lie together, by shapely's own counting.
 kinds = defaultdict(list)
 for p, shape in zip(data["pieces"], drawn):

@@ -61,10 +61,10 @@ stale = [line.split("without " if "other files" in line else "another ")[1].spli
 assert "style.json" in stale and "the die order has no die for vamp in" in said, said
 assert said.count("the works file does not have") == 1 and "box calf 1.4 mm (tongue), box calf 1.6 mm (backstrap)" in said, said
 
-# The drawings show the left foot, so that pieces are for L and R wherever it is said; a column of zones only where there are any.
+# Pieces are for L and R wherever it is said, but for those of which each shoe takes both; a column of zones only where there are any.
 with open(out / "tickets.csv", newline="") as file:
     first = next(csv.reader(file))
-assert first[11:14] == ["L", "R", "either"] and not {"as drawn", "mirrored"} & set(first), first
+assert first[11:16] == ["L", "R", "as drawn", "mirrored", "either"], first
 heads = [line.split() for line in subprocess.run(["pdftotext", "-l", "2", "-layout", str(out / "tickets.pdf"), "-"], capture_output=True, text=True).stdout.splitlines() if line.split()[:1] == ["piece"]]
 assert len(heads) == 2 and all(line[6:9] == ["L", "R", "either"] for line in heads) and ["zone" in line for line in heads] == [True, False], heads
 text = subprocess.run(["pdftotext", "-l", "1", "-layout", str(out / "tickets.pdf"), "-"], capture_output=True, text=True).stdout
@@ -91,7 +91,7 @@ for ticket in data["tickets"]:
         total = row["as_drawn"] + row["mirrored"] + row["either"]
         assert total == row["pairs"] * piece["per_pair"]
         assert (row["either"] == 0) == (piece["hand"] == "handed")
-        assert row["as_drawn"] == row["mirrored"]
+        assert row["as_drawn"] == row["mirrored"] and row["drawn_foot"] == piece.get("drawn_foot", "left")
         # What is bought ready cut is counted, not cut.
         assert (ticket["material"] in ready) == ticket["ready_cut"] == (row["allowed_mm2"] is None) == (ticket["allowed_mm2"] is None), ticket
         for pair in range(row["first_pair"], row["last_pair"] + 1):
