@@ -16,13 +16,13 @@ namespace {
 
 // Shares of the stick length by which lasts differ in each sign to either side without meaning a foot.
 constexpr double kWaistSpread = 0.005;
-constexpr double kTreadSpread = 0.006;
-constexpr double kToeSpread = 0.010;
+constexpr double kJointsSpread = 0.006;
+constexpr double kSwingSpread = 0.010;
 constexpr double kMost = 3.0;      // no sign alone decides
 constexpr double kSure = 2.0;      // standard deviations of the three together
 constexpr double kContrary = 1.0;  // a sign that speaks for the other foot by more leaves a doubt
 
-constexpr int kStations = 50;  // to the stick length
+constexpr int kOutlineStations = 50;  // to the stick length
 
 // The mean of the middle line around a station; not a number where the outline lacks a part of it.
 double middle_around(const std::vector<OutlineStation>& outline, double share, double half) {
@@ -33,7 +33,7 @@ double middle_around(const std::vector<OutlineStation>& outline, double share, d
     sum += 0.5 * (s.left + s.right);
     ++count;
   }
-  const bool whole = count == 1 + static_cast<int>(std::lround(2.0 * half * kStations));
+  const bool whole = count == 1 + static_cast<int>(std::lround(2.0 * half * kOutlineStations));
   return whole ? sum / count : std::numeric_limits<double>::quiet_NaN();
 }
 
@@ -59,8 +59,9 @@ bool FootSigns::in_doubt() const {
 }
 
 FootSigns foot_signs(const std::vector<OutlineStation>& outline) {
-  constexpr double kSeat = 0.14;
-  constexpr double kJoints = 0.68;
+  // The middles of seat and joints, shares of the stick length.
+  constexpr double kSeat = 0.14;    // before it the outline closes round the heel
+  constexpr double kJoints = 0.68;  // halfway between the tread points of either side
   const double seat = middle_around(outline, kSeat, 0.04);
   const double joints = middle_around(outline, kJoints, 0.04);
   // How far the middle line lies left of the way from seat to joints, run on to the toe.
@@ -69,15 +70,15 @@ FootSigns foot_signs(const std::vector<OutlineStation>& outline) {
            (seat + (joints - seat) * (share - kSeat) / (kJoints - kSeat));
   };
   return {vote(left_of_way(0.44, 0.08), kWaistSpread),
-          vote(left_of_way(0.60, 0.02) - left_of_way(0.76, 0.02), kTreadSpread),
-          vote(-left_of_way(0.90, 0.04), kToeSpread)};
+          vote(left_of_way(0.60, 0.02) - left_of_way(0.76, 0.02), kJointsSpread),
+          vote(-left_of_way(0.90, 0.04), kSwingSpread)};
 }
 
 std::vector<OutlineStation> bottom_outline(const Body& body, double length) {
   std::vector<OutlineStation> outline;
   const std::vector<int> feather = feather_edges(body);
-  for (int i = kStations / 10; i <= kStations * 19 / 20; ++i) {
-    const double share = static_cast<double>(i) / kStations;
+  for (int i = kOutlineStations / 10; i <= kOutlineStations * 19 / 20; ++i) {
+    const double share = static_cast<double>(i) / kOutlineStations;
     if (const std::optional<FeatherPair> pair = feather_at(body, feather, share * length))
       outline.push_back({share, pair->left.y / length, pair->right.y / length});
   }

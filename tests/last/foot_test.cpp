@@ -26,7 +26,7 @@ const std::vector<OutlineStation>& demo_outline() {
   return outline;
 }
 
-std::vector<OutlineStation> mirrored(std::vector<OutlineStation> outline) {
+std::vector<OutlineStation> of_other_foot(std::vector<OutlineStation> outline) {
   for (OutlineStation& s : outline) {
     std::swap(s.left, s.right);
     s.left = -s.left;
@@ -57,7 +57,7 @@ bool beyond_doubt(const FootSigns& signs, LastFoot foot) {
   return !signs.in_doubt() && signs.likelier() == foot;
 }
 
-PlainMesh demo_mesh() {
+PlainMesh left_mesh() {
   Result<Body> body = to_body(*demo_standing().shape, 0.1);
   REQUIRE(body.ok());
   move(*body, demo_standing().standing.motion);
@@ -66,20 +66,20 @@ PlainMesh demo_mesh() {
 
 // The demo last with the swing taken out of it: nearly its own mirror image.
 PlainMesh straight_last() {
-  PlainMesh mesh = demo_mesh();
+  PlainMesh mesh = left_mesh();
   AxisSpline swing(1.0, 13, 0.0);  // the middle line of its recipe
   swing.coefficients = {0.5, 0.4, 0, 0.6, 3.2, 6.4, 7.4, 5.3, 2.3, 1, 0.7, -0.1, -1.3};
   for (Vec3& p : mesh.points) p.y -= swing(p.x / demo_standing().standing.length);
   return mesh;
 }
 
-PlainMesh mirrored(PlainMesh mesh) {
+PlainMesh of_other_foot(PlainMesh mesh) {
   for (Vec3& p : mesh.points) p.y = -p.y;
   for (auto& t : mesh.triangles) std::swap(t[1], t[2]);
   return mesh;
 }
 
-Result<BaseLast> measured(const PlainMesh& mesh, std::optional<LastFoot> foot) {
+Result<BaseLast> made_last(const PlainMesh& mesh, std::optional<LastFoot> foot) {
   Result<Body> body = mesh_body(mesh);
   REQUIRE(body.ok());
   return make_base_last(std::move(*body), {.foot = foot}, {});
@@ -124,7 +124,7 @@ TEST_CASE("the form of a last never tells the other foot beyond doubt", "[last][
         const std::vector<OutlineStation> left =
             varied(number(300, 1500), number(-300, 600), number(-60, 60), number(-60, 60));
         const FootSigns signs = foot_signs(left);
-        const FootSigns other = foot_signs(mirrored(left));
+        const FootSigns other = foot_signs(of_other_foot(left));
         RC_ASSERT(other.waist == -signs.waist);
         RC_ASSERT(other.tread == -signs.tread);
         RC_ASSERT(other.toe == -signs.toe);
@@ -180,11 +180,11 @@ TEST_CASE("a stated foot that the form contradicts beyond doubt is refused with 
 TEST_CASE("a last whose form leaves its foot in doubt is graded as what it is stated to be", "[last][foot]") {
   const FootFolder folder;
   const PlainMesh mesh = straight_last();
-  const Result<BaseLast> alone = measured(mesh, {});
+  const Result<BaseLast> alone = made_last(mesh, {});
   REQUIRE(alone.ok());
   CHECK(alone->standing.foot_by == FootBy::kDoubt);
   const LastFoot unlikely = other_foot(alone->standing.foot);
-  const Result<BaseLast> base = measured(mesh, unlikely);
+  const Result<BaseLast> base = made_last(mesh, unlikely);
   REQUIRE(base.ok());
   CHECK(base->standing.foot == unlikely);
   REQUIRE(base->body.notes.size() == alone->body.notes.size() + 1);
@@ -197,7 +197,7 @@ TEST_CASE("a last whose form leaves its foot in doubt is graded as what it is st
     CHECK(distance(alone->body.at(other->at(name)).p, base->body.at(spot).p) < 1e-9);
   }
   // The mirrored last of the other foot is the same last.
-  const Result<BaseLast> mate = measured(mirrored(mesh), other_foot(unlikely));
+  const Result<BaseLast> mate = made_last(of_other_foot(mesh), other_foot(unlikely));
   REQUIRE(mate.ok());
   for (std::size_t i = 0; i < base->values.size(); ++i) {
     INFO(base->definitions[i].measure);
@@ -217,7 +217,7 @@ TEST_CASE("a last whose form leaves its foot in doubt is graded as what it is st
   CHECK(set.bases[0].standing.foot == unlikely);
   // As written it measures what the run says of it, with the same foot stated.
   const GradedSink sink = [&](std::size_t job, const GradedLast& last) -> Status {
-    const Result<BaseLast> again = measured(graded_mesh(set, set.jobs[job], last), unlikely);
+    const Result<BaseLast> again = made_last(graded_mesh(set, set.jobs[job], last), unlikely);
     REQUIRE(again.ok());
     for (std::size_t i = 0; i < last.values.size(); ++i) {
       INFO(set.bases[0].definitions[i].measure);
@@ -234,13 +234,13 @@ TEST_CASE("a last whose form leaves its foot in doubt is graded as what it is st
 
 TEST_CASE("a left and a right base in one file are refused", "[last][foot]") {
   const FootFolder folder;
-  const PlainMesh left = demo_mesh();
-  const Result<BaseLast> base = measured(left, {});
+  const PlainMesh left = left_mesh();
+  const Result<BaseLast> base = made_last(left, {});
   REQUIRE(base.ok());
   CHECK(base->standing.foot_by == FootBy::kForm);
   folder.put("style.json", measures_only(*base));
   folder.put("last.stl", write_mesh(left, kBinaryStl, 1.0, "left"));
-  folder.put("mate.stl", write_mesh(mirrored(left), kBinaryStl, 1.0, "right"));
+  folder.put("mate.stl", write_mesh(of_other_foot(left), kBinaryStl, 1.0, "right"));
   const std::string both = std::string(kOne) + kTwo;
   const LastSetLoad refused = folder.load(both, "");
   REQUIRE(refused.problems.size() == 1);
