@@ -66,7 +66,7 @@ std::string lasts_json(const LastSet& set, const LastRunExtra& extra) {
   for (const BaseLast& base : set.bases) {
     out["bases"].push_back({{"size", base.at.size.label},
                             {"width", base.at.width.label},
-                            {"foot", base.standing.foot == LastFoot::kLeft ? "left" : "right"},
+                            {"foot", name_of(base.standing.foot)},
                             {"stick_length_mm", four_decimals(base.standing.length)},
                             {"notes", base.body.notes}});
   }

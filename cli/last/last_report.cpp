@@ -95,7 +95,7 @@ void print_summary(const LastSet& set, const LastRunExtra& extra, const std::str
   for (const BaseLast& base : set.bases) {
     for (const std::string& note : base.body.notes) fmt::print("note: {}\n", note);
     fmt::print("base {} {}: a {} last, stick {:.2f} mm\n", base.at.size.label, base.at.width.label,
-               base.standing.foot == LastFoot::kLeft ? "left" : "right", base.standing.length);
+               name_of(base.standing.foot), base.standing.length);
   }
   for (const Problem& p : set.failures) fmt::print("refused: {}\n", to_text(p));
   if (set.results.empty()) return;

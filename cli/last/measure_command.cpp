@@ -35,6 +35,7 @@ struct MeasureOptions {
   std::string width;
   std::optional<double> heel_height;
   std::string axes;
+  std::string foot;
   std::vector<std::string> bottom;
   std::string format = "text";
 };
@@ -80,15 +81,41 @@ std::map<std::string, double> spread_by_definition(const BaseLast& base,
   return spread;
 }
 
+// How far values may be off, and what they would be.
+struct ValueDoubts {
+  std::map<std::string, double> pitch;       // by definition, mm
+  std::map<std::string, double> other_foot;  // where the foot is in doubt: by definition, were it the other
+};
+
+// A measure that neither foot can give is no more told than of the last as it is taken.
+Result<ValueDoubts> doubts_of(const BaseLast& base, const std::vector<MeasureDefinition>& definitions,
+                              const std::map<std::string, LandmarkChoice>& moved) {
+  ValueDoubts doubts{spread_by_definition(base, moved), {}};
+  if (base.standing.foot_by != FootBy::kDoubt) return doubts;
+  const Result<Landmarks> landmarks = landmarks_of_other_foot(base, moved);
+  if (!landmarks) return landmarks.problem();
+  const Form form = make_form(base.body);
+  for (const MeasureDefinition& d : definitions) {
+    const Result<Measured> m = measure(d, form, *landmarks);
+    if (m) doubts.other_foot[d.id()] = m->value;
+  }
+  return doubts;
+}
+
 void print_values(const BaseLast& base, const std::vector<MeasureDefinition>& definitions,
-                  const std::map<std::string, double>& spread) {
+                  const ValueDoubts& doubts) {
   const Form form = make_form(base.body);
   fmt::print("{:<34} {:>10} {:>10} {:>10}\n", "measure and definition", "mm", "skin", "bottom");
   const auto off = [&](const MeasureDefinition& d) {
-    const auto found = spread.find(d.id());
-    return found == spread.end()       ? std::string()
-           : std::isnan(found->second) ? "  +- not known"
+    std::string said;
+    if (const auto found = doubts.pitch.find(d.id()); found != doubts.pitch.end()) {
+      said = std::isnan(found->second) ? "  +- not known"
                                        : fmt::format("  +- {:.2f} by the pitch", found->second);
+    }
+    if (const auto found = doubts.other_foot.find(d.id()); found != doubts.other_foot.end()) {
+      said += fmt::format("  as a {} last {:.3f}", name_of(other_foot(base.standing.foot)), found->second);
+    }
+    return said;
   };
   for (const MeasureDefinition& d : definitions) {
     const Result<Measured> m = measure(d, form, base.landmarks);
@@ -117,33 +144,35 @@ std::vector<MeasureDefinition> wanted_definitions(const MeasureOptions& options,
 }
 
 std::string csv_of(const BaseLast& base, const std::vector<MeasureDefinition>& definitions,
-                   const std::map<std::string, double>& spread) {
+                   const ValueDoubts& doubts) {
   const Form form = make_form(base.body);
-  std::string out = "measure,definition,mm,skin_mm,bottom_mm,tilt_degrees,pitch_spread_mm,problem\n";
+  std::string out =
+      "measure,definition,mm,skin_mm,bottom_mm,tilt_degrees,pitch_spread_mm,other_foot_mm,problem\n";
   for (const MeasureDefinition& d : definitions) {
     const Result<Measured> m = measure(d, form, base.landmarks);
     if (!m) {
-      out += fmt::format("{},{},,,,,,{}\n", csv_field(d.measure), csv_field(d.id()),
+      out += fmt::format("{},{},,,,,,,{}\n", csv_field(d.measure), csv_field(d.id()),
                          csv_field(m.problem().message));
       continue;
     }
     out += fmt::format("{},{},{:.4f},", csv_field(d.measure), csv_field(m->definition), m->value);
     out += m->skin > 0.0 ? fmt::format("{:.4f},{:.4f},", m->skin, m->bottom) : std::string(",,");
     if (d.method == Method::kPlaneHullTilt) out += fmt::format("{:.3f}", m->tilt);
-    const auto off = spread.find(d.id());
-    out += off == spread.end() || std::isnan(off->second) ? std::string(",,\n")
-                                                          : fmt::format(",{:.4f},\n", off->second);
+    const auto off = doubts.pitch.find(d.id());
+    out += off == doubts.pitch.end() || std::isnan(off->second) ? "," : fmt::format(",{:.4f}", off->second);
+    const auto other = doubts.other_foot.find(d.id());
+    out += other == doubts.other_foot.end() ? std::string(",,\n") : fmt::format(",{:.4f},\n", other->second);
   }
   return out;
 }
 
 std::string json_of(const std::string& file, const SolidFile& solid, const BaseLast& base,
-                    const std::vector<MeasureDefinition>& definitions,
-                    const std::map<std::string, double>& spread) {
+                    const std::vector<MeasureDefinition>& definitions, const ValueDoubts& doubts) {
   nlohmann::ordered_json out;
   out["file"] = safe_text(file);
-  out["foot"] = base.standing.foot == LastFoot::kLeft ? "left" : "right";
-  out["foot_in_doubt"] = base.standing.foot_doubt > 0.5;
+  out["foot"] = name_of(base.standing.foot);
+  out["foot_in_doubt"] = base.standing.foot_by == FootBy::kDoubt;
+  out["foot_stated"] = base.standing.foot_by == FootBy::kStated;
   out["valid"] = solid.valid;
   out["volume_cm3"] = four_decimals(solid.volume / 1000.0);
   out["stands"] = told_of(base.standing);
@@ -161,9 +190,11 @@ std::string json_of(const std::string& file, const SolidFile& solid, const BaseL
       if (m->skin > 0.0) row["skin_mm"] = four_decimals(m->skin);
       if (m->skin > 0.0) row["bottom_mm"] = four_decimals(m->bottom);
       if (d.method == Method::kPlaneHullTilt) row["tilt_degrees"] = four_decimals(m->tilt);
-      const auto off = spread.find(d.id());
-      if (off != spread.end() && !std::isnan(off->second))
+      const auto off = doubts.pitch.find(d.id());
+      if (off != doubts.pitch.end() && !std::isnan(off->second))
         row["pitch_spread_mm"] = four_decimals(off->second);
+      if (const auto other = doubts.other_foot.find(d.id()); other != doubts.other_foot.end())
+        row["other_foot_mm"] = four_decimals(other->second);
     }
     out["measures"].push_back(std::move(row));
   }
@@ -189,6 +220,34 @@ void print_landmarks(const BaseLast& base) {
   }
 }
 
+// What stands behind "a left last" in the first line.
+const char* told_by(FootBy by) {
+  return by == FootBy::kDoubt ? " (in doubt)" : by == FootBy::kStated ? " (as stated)" : "";
+}
+
+std::string told_doubt(const Standing& standing) {
+  return fmt::format(
+      "the form does not tell whether it is a left or a right last: {}; measured as the likelier, a {} one: "
+      "say "
+      "--foot left or --foot right",
+      told_of(standing.foot_signs), name_of(standing.foot));
+}
+
+// As the command states it, or the file that moves the landmarks.
+Result<std::optional<LastFoot>> stated_foot(const MeasureOptions& options,
+                                            const std::optional<LastFoot>& in_file) {
+  const std::optional<LastFoot> named = foot_named(options.foot);
+  if (named && in_file && *named != *in_file) {
+    return Problem{Trouble::kUsage,
+                   fmt::format("--foot {} contradicts \"foot\": \"{}\" in {}", name_of(*named),
+                               name_of(*in_file), safe_text(options.landmarks)),
+                   {},
+                   {},
+                   {}};
+  }
+  return named ? named : in_file;
+}
+
 Result<std::vector<int>> face_numbers(const std::vector<std::string>& words) {
   std::vector<int> faces;
   for (const std::string& word : words) {
@@ -207,16 +266,20 @@ ExitCode run_measure(const MeasureOptions& options) {
   Result<SolidFile> file = read_solid_file(options.file, options.unit, kMeasuringMesh);
   if (!file) return report(file.problem());
   std::map<std::string, LandmarkChoice> moved;
+  std::optional<LastFoot> in_file;
   if (!options.landmarks.empty()) {
     const Result<std::string> text = read_solid_bytes(options.landmarks);
     if (!text) return report(text.problem());
     Result<LastSpec> spec = read_last_spec(*text, options.landmarks);
     if (!spec) return report(spec.problem());
     moved = std::move(spec->landmarks);
+    in_file = spec->foot;
   }
   const Result<std::vector<int>> bottom = face_numbers(options.bottom);
   if (!bottom) return report(bottom.problem());
-  const LastPoseChoice pose{options.heel_height, options.axes, *bottom};
+  const Result<std::optional<LastFoot>> foot = stated_foot(options, in_file);
+  if (!foot) return report(foot.problem());
+  const LastPoseChoice pose{options.heel_height, options.axes, *bottom, *foot};
   Result<Body> body = std::move(file->body);
   if (file->shape) {
     body = body_of_last(*file->shape, pose);
@@ -224,21 +287,23 @@ ExitCode run_measure(const MeasureOptions& options) {
     body = named.problem();
   }
   if (!body) return report(body.problem().in_file(options.file));
-  const Result<BaseLast> base = make_measured_last(std::move(*body), pose, moved);
+  Result<BaseLast> base = make_measured_last(std::move(*body), pose, moved);
   if (!base) return report(base.problem().in_file(options.file));
   const std::vector<MeasureDefinition> definitions = wanted_definitions(options, *base);
-  const std::map<std::string, double> spread = spread_by_definition(*base, moved);
-  if (options.format == "csv") return print_result(csv_of(*base, definitions, spread));
-  if (options.format == "json") return print_result(json_of(options.file, *file, *base, definitions, spread));
+  const Result<ValueDoubts> doubts = doubts_of(*base, definitions, moved);
+  if (!doubts) return report(doubts.problem().in_file(options.file));
+  if (base->standing.foot_by == FootBy::kDoubt) base->body.notes.push_back(told_doubt(base->standing));
+  if (options.format == "csv") return print_result(csv_of(*base, definitions, *doubts));
+  if (options.format == "json")
+    return print_result(json_of(options.file, *file, *base, definitions, *doubts));
 
-  fmt::print("{}: a {} last{}, {}, {:.0f} cm3, {}\n", safe_text(options.file),
-             base->standing.foot == LastFoot::kLeft ? "left" : "right",
-             base->standing.foot_doubt > 0.5 ? " (in doubt)" : "", file->kind, file->volume / 1000.0,
+  fmt::print("{}: a {} last{}, {}, {:.0f} cm3, {}\n", safe_text(options.file), name_of(base->standing.foot),
+             told_by(base->standing.foot_by), file->kind, file->volume / 1000.0,
              file->valid ? "closed" : "NOT valid by the kernel's check");
   fmt::print("{}{}\n", told_of(base->standing),
              base->standing.by == PoseBy::kForm ? "; --heel-height or --axes say it exactly" : "");
   for (const std::string& note : base->body.notes) fmt::print("note: {}\n", note);
-  print_values(*base, definitions, spread);
+  print_values(*base, definitions, *doubts);
   print_landmarks(*base);
   if (!options.style.empty()) {
     if (Status s = print_shares(*base, options); !s) return report(s.problem());
@@ -287,6 +352,10 @@ void add_last_measure(Program& app, Action& action) {
       ->capture_default_str();
   command->add_option("--axes", options->axes,
                       "the file's axes that point to the toe and up, such as x,z or -y,z");
+  command
+      ->add_option("--foot", options->foot,
+                   "left or right: which foot the last is made for; unless given its form tells")
+      ->check(one_of({"left", "right"}));
   command
       ->add_option("--bottom", options->bottom, "numbers of the faces that make up the bottom, such as 2,5")
       ->delimiter(',');

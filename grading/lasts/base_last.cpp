@@ -104,9 +104,14 @@ Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,
   base.body = std::move(body);
   const Result<LandmarkShares> shares = shares_of(choices);
   if (!shares) return shares.problem();
-  Result<Standing> standing = stand(base.body, {pose.axes, pose.heel_height.has_value()});
+  Result<Standing> standing = stand(base.body, {pose.axes, pose.heel_height.has_value(), pose.foot});
   if (!standing) return standing.problem();
   base.standing = *standing;
+  if (standing->foot_by == FootBy::kStated && standing->foot_signs.in_doubt()) {
+    base.body.notes.push_back(
+        fmt::format("it is a {} last because that is stated; its form does not tell: {}",
+                    name_of(standing->foot), told_of(standing->foot_signs)));
+  }
   Result<Landmarks> landmarks = propose_landmarks(base.body, base.standing, *shares);
   if (!landmarks) return landmarks.problem();
   if (pose.heel_height) {
@@ -165,6 +170,18 @@ std::vector<double> spread_of_pitch(const BaseLast& base,
     }
   }
   return spread;
+}
+
+Result<Landmarks> landmarks_of_other_foot(const BaseLast& base,
+                                          const std::map<std::string, LandmarkChoice>& choices) {
+  const Result<LandmarkShares> shares = shares_of(choices);
+  if (!shares) return shares.problem();
+  Standing standing = base.standing;
+  standing.foot = other_foot(standing.foot);
+  Result<Landmarks> landmarks = propose_landmarks(base.body, standing, *shares);
+  if (!landmarks) return landmarks;
+  if (Status placed = place_by_hand(*landmarks, base.body, choices); !placed) return placed.problem();
+  return landmarks;
 }
 
 std::optional<std::string> told_spread(const BaseLast& base,

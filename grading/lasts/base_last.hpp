@@ -33,13 +33,15 @@ struct LastPoseChoice {
   std::optional<double> heel_height = {};  // mm: it is tilted until its seat stands this high
   std::string axes = {};                   // see StandOptions
   std::vector<int> bottom = {};            // faces that are the bottom; empty: the form tells
+  std::optional<LastFoot> foot = {};       // as it is stated; unless given the form tells
 };
 
 // The body of a solid, ready to be measured: its bottom named, its faces parted along the featherline where
 // the edge is rounded. `shape` becomes the one whose faces the body has.
 Result<Body> body_of_last(KernelShape& shape, const LastPoseChoice& pose);
 
-// `choices`: landmarks moved by hand.
+// `choices`: landmarks moved by hand. A note says so where the foot is stated and the form leaves it in
+// doubt.
 Result<BaseLast> make_base_last(Body body, const LastPoseChoice& pose,
                                 const std::map<std::string, LandmarkChoice>& choices);
 
@@ -55,5 +57,9 @@ std::vector<double> spread_of_pitch(const BaseLast& base,
 // The same in words, the worst of them, for a base that others are graded from.
 std::optional<std::string> told_spread(const BaseLast& base,
                                        const std::map<std::string, LandmarkChoice>& choices);
+
+// The landmarks of a last whose form leaves its foot in doubt, were it of the other foot.
+Result<Landmarks> landmarks_of_other_foot(const BaseLast& base,
+                                          const std::map<std::string, LandmarkChoice>& choices);
 
 }  // namespace lastwright

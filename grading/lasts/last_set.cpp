@@ -97,10 +97,21 @@ Result<BaseLast> load_base(const std::string& path, const LastBase& one, LastSet
                            const LastSetOptions& options) {
   const Result<std::string> bytes = read_solid_bytes(path);
   if (!bytes) return bytes.problem();
-  const LastPoseChoice pose{one.heel_height, one.axes, one.bottom};
+  const LastPoseChoice pose{one.heel_height, one.axes, one.bottom, set.spec.foot};
   Result<BaseLast> base = is_solid(*bytes) ? load_solid(*bytes, pose, set, options)
                                            : load_mesh(*bytes, one.unit, pose, set, options);
   if (!base) return base.problem().in_file(path);
+  if (base->standing.foot_by == FootBy::kDoubt) {
+    return Problem{
+        Trouble::kGeometry,
+        fmt::format("its form does not tell whether it is a left or a right last: {}. Say \"foot\": "
+                    "\"left\" or \"right\" in {}",
+                    told_of(base->standing.foot_signs), set.file),
+        {},
+        {},
+        {}}
+        .in_file(path);
+  }
   if (std::optional<std::string> told = told_spread(*base, set.spec.landmarks))
     base->body.notes.push_back(*told);
   const Result<Size> size = set.style.scale.size(one.size);
@@ -109,6 +120,25 @@ Result<BaseLast> load_base(const std::string& path, const LastBase& one, LastSet
   if (!width) return width.problem().in_file(set.file);
   base->at = {*size, *width};
   return base;
+}
+
+// The last base read against the first: one run is graded for one foot.
+Status of_one_foot(const LastSet& set) {
+  const LastFoot first = set.bases.front().standing.foot;
+  if (set.bases.back().standing.foot == first) return Done{};
+  const std::size_t i = set.bases.size() - 1;
+  Problem problem{
+      Trouble::kBadValue,
+      fmt::format("{} is a {} last and {} a {} one: the bases of a run are all of one foot; mirror "
+                  "one of them, or give each foot a file of its own",
+                  set.spec.bases.front().file, name_of(first), set.spec.bases[i].file,
+                  name_of(other_foot(first))),
+      {},
+      {},
+      {}};
+  problem.place.file = set.file;
+  problem.place.pointer = fmt::format("/bases/{}/file", i);
+  return problem;
 }
 
 Result<double> worst_target(const BaseLast& base, const LastJob& job, const Body& body, double limit) {
@@ -173,6 +203,7 @@ LastSetLoad load_last_set(const std::string& file, const std::vector<std::string
     Result<BaseLast> base = load_base(file_beside(file, one.file), one, set, options);
     if (!base) return refused(base.problem());
     set.bases.push_back(std::move(*base));
+    if (const Status alike = of_one_foot(set); !alike) return refused(alike.problem());
   }
   if (const Status planned = plan_jobs(set, sizes, widths); !planned) return refused(planned.problem());
   return {std::move(set), {}};

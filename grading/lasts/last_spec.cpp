@@ -29,13 +29,14 @@ class Reader {
       return document_.bad("", "this is not a last file: it must say \"lastwright_last\": 1");
     }
     if (auto s = known(root, "",
-                       {"lastwright_last", "note", "style", "bases", "targets", "rules", "landmarks",
+                       {"lastwright_last", "note", "style", "bases", "foot", "targets", "rules", "landmarks",
                         "table_definitions", "bottom_follows_style", "sound_sizes", "sound_widths"});
         !s) {
       return s.problem();
     }
     if (auto s = text(root, "", "style", spec_.style, true); !s) return s.problem();
     if (auto s = bases(root); !s) return s.problem();
+    if (auto s = foot(root); !s) return s.problem();
     if (auto s = targets(root); !s) return s.problem();
     if (auto s = rules(root); !s) return s.problem();
     if (auto s = landmarks(root); !s) return s.problem();
@@ -113,6 +114,15 @@ class Reader {
       if (auto s = bottom(one, at, base.bottom); !s) return s;
       spec_.bases.push_back(std::move(base));
     }
+    return Done{};
+  }
+
+  Status foot(const Json& root) {
+    if (!root.contains("foot")) return Done{};
+    std::string word;
+    if (auto s = text(root, "", "foot", word, true); !s) return s;
+    spec_.foot = foot_named(word);
+    if (!spec_.foot) return document_.bad("/foot", "must be \"left\" or \"right\"");
     return Done{};
   }
 

@@ -2,7 +2,7 @@
 // of heel height, toe spring, toe thickness and top plane.
 //
 //   {"lastwright_last": 1, "style": "style.json",
-//    "bases": [{"file": "last.step", "size": "8", "width": "F"}],
+//    "bases": [{"file": "last.step", "size": "8", "width": "F"}], "foot": "left",
 //    "targets": ["ball girth", "waist girth", "instep girth", "tread", "seat"],
 //    "rules": {"heel height": {"per_size": "0.3 mm", "per_width": 0}, "toe spring": {}, "toe thickness": {},
 //    "top plane": {}}, "landmarks": {"instep top": 0.545, "waist bottom": {"face": 3, "u": 0.2, "v": 0.7}},
@@ -18,6 +18,7 @@
 #include <vector>
 
 #include "geometry/result.hpp"
+#include "grading/lasts/last_foot.hpp"
 #include "grading/sizes/quantity.hpp"
 
 namespace lastwright {
@@ -49,6 +50,7 @@ using LandmarkChoice = std::variant<double, SpotOnFace>;
 struct LastSpec {
   std::string style;
   std::vector<LastBase> bases;
+  std::optional<LastFoot> foot;  // of all bases, as the file states it; unless given their forms tell
   std::vector<std::string> targets{"ball girth", "waist girth", "instep girth", "tread", "seat"};
   LastRule heel_height;
   LastRule toe_spring;

@@ -296,26 +296,20 @@ Result<LastAxes> stated_axes(const std::string& text) {
   return LastAxes{*ahead, cross(*up, *ahead), *up};
 }
 
-void tell_foot(const Body& body, Standing& s) {
-  // The inside's tread lies further forward than the outside's.
-  double left_y = -1e9;
-  double right_y = 1e9;
-  double left_x = 0.0;
-  double right_x = 0.0;
-  for (const MeshNode& n : body.mesh.nodes) {
-    if (n.point.x < 0.5 * s.length || n.point.x > 0.85 * s.length) continue;
-    if (n.point.y > left_y) {
-      left_y = n.point.y;
-      left_x = n.point.x;
-    }
-    if (n.point.y < right_y) {
-      right_y = n.point.y;
-      right_x = n.point.x;
-    }
-  }
-  const double ahead = (right_x - left_x) / s.length;
-  s.foot = ahead >= 0.0 ? LastFoot::kLeft : LastFoot::kRight;
-  s.foot_doubt = std::clamp(1.0 - std::abs(ahead) / 0.03, 0.0, 1.0);
+Status tell_foot(const Body& body, const StandOptions& options, Standing& s) {
+  s.foot_signs = foot_signs(bottom_outline(body, s.length));
+  const bool doubt = s.foot_signs.in_doubt();
+  const LastFoot by_form = s.foot_signs.likelier();
+  s.foot = options.foot.value_or(by_form);
+  s.foot_by = options.foot ? FootBy::kStated : doubt ? FootBy::kDoubt : FootBy::kForm;
+  if (doubt || s.foot == by_form) return Done{};
+  return Problem{
+      Trouble::kGeometry,
+      fmt::format("it is stated to be a {} last, and its form is beyond doubt that of a {} one: {}",
+                  name_of(s.foot), name_of(by_form), told_of(s.foot_signs)),
+      {},
+      {},
+      {}};
 }
 
 Problem not_last_like(const std::string& why) {
@@ -426,7 +420,6 @@ Result<Standing> stand_pose(Body& body, const StandOptions& options) {
                    s.length,
                    {}};
   }
-  tell_foot(body, s);
   return s;
 }
 
@@ -449,6 +442,7 @@ Result<Standing> stand(Body& body, const StandOptions& options) {
         {},
         {}};
   }
+  if (const Status told = tell_foot(body, options, *s); !told) return told.problem();
   return s;
 }
 

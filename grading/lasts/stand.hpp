@@ -12,24 +12,26 @@
 #include "geometry/result.hpp"
 #include "geometry/solid/body.hpp"
 #include "geometry/solid/extreme.hpp"
+#include "grading/lasts/foot_signs.hpp"
 
 namespace lastwright {
-
-enum class LastFoot { kLeft, kRight };
 
 struct StandOptions {
   std::string
       axes;  // "x,z": the file's axes that point to the toe and up, "-y,z" likewise; empty: by the form
-  bool pitch_will_be_set = false;  // by tilt(): a pitch that file and form tell differently is no fault
+  bool pitch_will_be_set = false;     // by tilt(): a pitch that file and form tell differently is no fault
+  std::optional<LastFoot> foot = {};  // as the user states it; unless given the form tells
 };
 enum class PoseBy { kAxes, kFileUp, kFilePitch, kForm, kHeelHeight };
+enum class FootBy { kForm, kStated, kDoubt };  // beyond doubt, by the user, the likelier one only
 struct Standing {
   Motion motion;        // what was applied
   SurfaceSpot heel;     // heel-most point
   SurfaceSpot toe;      // toe-most point
   double length = 0.0;  // between them along x
   LastFoot foot = LastFoot::kLeft;
-  double foot_doubt = 0.0;  // 0 sure .. 1 a coin toss: how little inside and outside differ
+  FootBy foot_by = FootBy::kDoubt;
+  FootSigns foot_signs;  // what the form says of it, whoever decided
   PoseBy by = PoseBy::kForm;
   double form_pitch = 0.0;  // radians by which the form alone would have the toe lower
   double doubt = 0.0;       // one standard deviation of that, radians
@@ -37,10 +39,10 @@ struct Standing {
 // Moves the body, finds its roles and turns it until the line from the middle of its heel end
 // to that of its toe end runs along x.
 // Refuses a form that is not last-like, with the reason; one that may stand in two ways, with both and the
-// option that decides; and axes that are none.
+// option that decides; axes that are none; and a stated foot that the form contradicts beyond doubt.
 Result<Standing> stand(Body& body, const StandOptions& options = {});
 
-// The same but for the faces' roles: for a body whose faces do not yet tell bottom from upper.
+// The same but for the faces' roles and the foot: for a body whose faces do not yet tell bottom from upper.
 Result<Standing> stand_pose(Body& body, const StandOptions& options = {});
 
 // Tilts a standing last about its width by radians, toe down, and puts it back on the ground.

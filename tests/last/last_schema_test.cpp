@@ -34,7 +34,8 @@ TEST_CASE("what the schema of a last allows the reader reads, and no more", "[la
        head + base + R"(, "heel_height": "2 in", "axes": "-y,z"}], "note": "n", "targets": ["tread"]})",
        head + base +
            R"(}], "rules": {"heel height": {"per_size": "0.3 mm", "per_width": 1}, "top plane": {}}})",
-       head + base + R"(}], "landmarks": {"ankle top": 0.5, "toe top": {"face": 0, "u": 1, "v": 0.5}}})",
+       head + base +
+           R"(}], "foot": "right", "landmarks": {"ankle top": 0.5, "toe top": {"face": 0, "u": 1, "v": 0.5}}})",
        head + base +
            R"(}], "table_definitions": {"seat": "x v1"}, "bottom_follows_style": true, "sound_sizes": 3})"}) {
     INFO(good);
@@ -46,7 +47,8 @@ TEST_CASE("what the schema of a last allows the reader reads, and no more", "[la
         head + base + R"(, "axes": 3}]})", head + base + R"(}], "targets": "tread"})",
         head + base + R"(}], "rules": {"heel": {}}})",
         head + base + R"(}], "landmarks": {"toe top": "far"}})", head + base + R"(}], "sound_widths": -1})",
-        head + base + R"(}], "bottom_follows_style": 1})"}) {
+        head + base + R"(}], "bottom_follows_style": 1})", head + base + R"(}], "foot": "both"})",
+        head + base + R"(}], "foot": 1})", head + base + R"(, "foot": "left"}]})"}) {
     INFO(bad);
     CHECK_FALSE(by_schema(bad));
     CHECK_FALSE(read_last_spec(bad, "last.json").ok());
