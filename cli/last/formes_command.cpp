@@ -125,6 +125,9 @@ void print_formes(const LastSet& set, const FormeBases& bases, const std::vector
   double worst = 0.0;
   double stretch = 0.0;
   double apart = 0.0;
+  for (std::size_t b = 0; b < set.bases.size(); ++b) {
+    if (!set.on_table[b].good()) fmt::print("note: {}\n", told_of(set.bases[b], set.on_table[b]));
+  }
   for (const LastFormes& formes : bases.formes) {
     for (const std::string& note : formes.notes) fmt::print("note: {}\n", note);
   }
@@ -245,7 +248,7 @@ ExitCode run_formes(FormesOptions& options) {
   fmt::print("{}: formes of {} in {:.1f} s: {}, {:.1f} MB\n", safe_text(options.out),
              counted(set.jobs.size() - set.failures.size(), "last"), took.count(),
              counted(written->files, "file"), static_cast<double>(written->bytes) / 1e6);
-  return set.failures.empty() ? ExitCode::kOk : ExitCode::kCannotGrade;
+  return end_of_run(set);
 }
 
 }  // namespace
