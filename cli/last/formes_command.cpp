@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <memory>
 #include <optional>
@@ -174,7 +175,7 @@ struct TiedRun {
 };
 
 Result<RulesBesideLast> rules_of(const LastSet& set, const TiedRun& run) {
-  RulesBesideLast rules{run.ties, {}, {}, {}};
+  RulesBesideLast rules{run.ties, {}, {}, {}, {}};
   for (std::size_t i = 0; i < set.jobs.size(); ++i) {
     if (run.places[i].empty()) continue;
     Result<std::vector<ComparedForme>> compared =
@@ -191,7 +192,15 @@ Result<RulesBesideLast> rules_of(const LastSet& set, const TiedRun& run) {
   }
   if (run.base) {
     const BaseLast& base = set.bases[*run.base];
-    rules.shares = girth_shares(base.definitions, base.values, values);
+    // Where the run has the base's own size and width, its last as the table asks for it: the base as it is
+    // given may be off the table.
+    const auto home = std::find_if(set.results.begin(), set.results.end(), [&](const LastResult& r) {
+      return r.base == run.base && same_cell(r.at, base.at);
+    });
+    const bool graded = home != set.results.end();
+    rules.shares_of = fmt::format("{}{}", label_of(base.at),
+                                  graded ? "" : " as the base is given, not graded to the table");
+    rules.shares = girth_shares(base.definitions, graded ? home->values : base.values, values);
   }
   return rules;
 }

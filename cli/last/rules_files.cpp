@@ -118,9 +118,10 @@ std::string rule_points_csv(const LoadedStyle& style, const RulesBesideLast& rul
 
 std::string shares_csv(const RulesBesideLast& rules) {
   std::string out = "girth,upper_mm,bottom_mm,bottom_grows_by_share_of_tread,residual_mm\n";
-  for (const GirthShare& s : rules.shares)
-    out +=
-        fmt::format("{},{:.4f},{:.4f},{:.5f},{:.4f}\n", s.girth, s.upper, s.bottom, s.of_tread, s.residual);
+  for (const GirthShare& s : rules.shares) {
+    out += fmt::format("{},{:.4f},{:.4f},", s.girth, s.upper, s.bottom);
+    out += s.of_tread ? fmt::format("{:.5f},{:.4f}\n", *s.of_tread, s.residual) : ",\n";
+  }
   return out;
 }
 
@@ -150,10 +151,10 @@ std::string rules_json(const LoadedStyle& style, const RulesBesideLast& rules, c
         {"laid_within", four_decimals(rules.ties[t].misfit)}, {"points", std::move(points)}};
   }
   for (const GirthShare& s : rules.shares) {
-    out["shares"][s.girth] = {{"upper", four_decimals(s.upper)},
-                              {"bottom", four_decimals(s.bottom)},
-                              {"of_tread", four_decimals(s.of_tread)},
-                              {"residual", four_decimals(s.residual)}};
+    nlohmann::ordered_json share{{"upper", four_decimals(s.upper)}, {"bottom", four_decimals(s.bottom)}};
+    if (s.of_tread) share["of_tread"] = four_decimals(*s.of_tread);
+    if (s.of_tread) share["residual"] = four_decimals(s.residual);
+    out["shares"][s.girth] = std::move(share);
   }
   return out.dump(1) + "\n";
 }
@@ -206,10 +207,16 @@ std::string rules_said(const LoadedStyle& style, const RulesBesideLast& rules) {
   said += not_tied(style, rules.ties);
   said += not_covered(style, rules);
   for (const GirthShare& s : rules.shares) {
-    said += fmt::format(
-        "{}: {:.2f} mm on the upper, {:.2f} mm on the bottom, which grows by {:.3f} of the tread within "
-        "{:.2f} mm\n",
-        s.girth, s.upper, s.bottom, s.of_tread, s.residual);
+    const std::string grows =
+        !s.of_tread ? std::string("how it grows is not known, for no last of the run has another tread")
+        : impossible(s)
+            ? fmt::format(
+                  "which seems to grow by {:.3f} of the tread within {:.2f} mm: that cannot "
+                  "be, look at the last and its table",
+                  *s.of_tread, s.residual)
+            : fmt::format("which grows by {:.3f} of the tread within {:.2f} mm", *s.of_tread, s.residual);
+    said += fmt::format("{} of {}: {:.2f} mm on the upper, {:.2f} mm on the bottom, {}\n", s.girth,
+                        rules.shares_of, s.upper, s.bottom, grows);
   }
   return said;
 }

@@ -105,3 +105,64 @@ TEST_CASE("a base far from its own table is told from half a step on, and fails 
   CHECK_FALSE(looked_at(pointed).failed());
   CHECK_FALSE(looked_at(pointed).good());
 }
+
+TEST_CASE("a share of the tread's growth is told where the tread grows, and one that cannot be is known",
+          "[last][base_table]") {
+  std::vector<MeasureDefinition> definitions(2);
+  definitions[0].measure = "tread";
+  definitions[1].measure = "waist girth";
+  definitions[1].method = Method::kPlaneHull;
+  const auto last = [](double tread, double bottom) {
+    std::vector<Measured> values(2);
+    values[0].value = tread;
+    values[1].value = 240.0;
+    values[1].bottom = bottom;
+    return values;
+  };
+  const auto share = [&](const std::vector<std::vector<Measured>>& run) {
+    return girth_shares(definitions, last(90.0, 70.0), run).at(0);
+  };
+  // The base alone, and the base made anew, a few thousandths off: nothing is known.
+  CHECK_FALSE(share({last(90.0, 70.0)}).of_tread.has_value());
+  CHECK_FALSE(share({last(90.001, 69.999)}).of_tread.has_value());
+  CHECK(share({last(90.001, 69.999)}).bottom == 70.0);
+  CHECK(share({last(92.0, 71.5)}).of_tread == Approx(0.75));
+  CHECK_FALSE(impossible(share({last(92.0, 71.5)})));
+  CHECK_FALSE(impossible(share({last(92.0, 72.01)})));
+  CHECK(impossible(share({last(92.0, 68.5)})));
+  CHECK(impossible(share({last(92.0, 73.0)})));
+}
+
+TEST_CASE("rules fitted to lasts of one size or one width have no move for the others",
+          "[last][base_table]") {
+  const LoadedStyle& style = base_set().style;
+  FormeTie tie;
+  TiedPoint joint;
+  joint.name = style.spec.formes.front().points.front().name;
+  tie.points = {joint};
+  const auto fitted = [&](const std::vector<std::pair<const char*, const char*>>& cells) {
+    std::vector<ComparedForme> compared;
+    for (const auto& [size, width] : cells) {
+      ComparedForme cell;
+      cell.at = {*style.scale.size(size), *style.ladder.width(width)};
+      cell.points.push_back({joint.name, {}, Vec2{cell.at.size.position.value(), 0.0}});
+      compared.push_back(cell);
+    }
+    const FittedOn on = fitted_on(compared);
+    CHECK(on.sizes.size() * on.widths.size() == cells.size());
+    return fit_rules(style, tie, 0, compared);
+  };
+  const std::vector<FittedRule> sizes = fitted({{"8", "F"}, {"9", "F"}});
+  REQUIRE(sizes.size() == 1);
+  CHECK(sizes[0].per_size.has_value());
+  CHECK_FALSE(sizes[0].per_width.has_value());
+  const std::vector<FittedRule> widths = fitted({{"8", "F"}, {"8", "G"}});
+  REQUIRE(widths.size() == 1);
+  CHECK_FALSE(widths[0].per_size.has_value());
+  CHECK(widths[0].per_width.has_value());
+  const std::vector<FittedRule> both = fitted({{"8", "F"}, {"8", "G"}, {"9", "F"}, {"9", "G"}});
+  REQUIRE(both.size() == 1);
+  CHECK(both[0].per_size.has_value());
+  CHECK(both[0].per_width.has_value());
+  CHECK(fitted({{"8", "F"}}).empty());
+}
