@@ -166,3 +166,26 @@ TEST_CASE("rules fitted to lasts of one size or one width have no move for the o
   CHECK(both[0].per_width.has_value());
   CHECK(fitted({{"8", "F"}}).empty());
 }
+
+TEST_CASE("a target named twice is refused by its name, also where it is one without being named",
+          "[last][base_table]") {
+  const Result<LastSpec> twice = read_last_spec(
+      R"({"lastwright_last": 1, "style": "s", "bases": [{"file": "l", "size": "8", "width": "F"}],
+  "targets": ["ball girth", "tread", "ball girth"]})",
+      "last.json");
+  REQUIRE_FALSE(twice.ok());
+  CHECK(twice.problem().place.pointer == "/targets/2");
+  CHECK(twice.problem().message.find("ball girth") != std::string::npos);
+  LastSpec spec = base_set().spec;
+  spec.bottom_follows_style = true;
+  spec.targets.emplace_back("waist width");
+  std::vector<Measure> measures = base_set().style.measures.measures();
+  measures.push_back(measures.front());
+  measures.back().name = "waist width";
+  const Result<MeasureTable> table = MeasureTable::build(measures, base_set().style.measures.base());
+  REQUIRE(table.ok());
+  const BaseLast& base = base_set().bases.front();
+  const Result<LastJob> job = plan_job({base}, spec, *table, base_set().style.spec, base.at);
+  REQUIRE_FALSE(job.ok());
+  CHECK(job.problem().message.find("'waist width' is a target already") != std::string::npos);
+}
