@@ -111,7 +111,7 @@ BaseOnTable base_on_table(const BaseLast& base, const LastSpec& spec, const Load
 std::string told_of(const BaseLast& base, const BaseOnTable& on) {
   const std::string said = label_of(base.at);
   std::string text = on.as_said ? fmt::format("base {} is off the table of its own size and width", said)
-                     : on.measures_as ? fmt::format("base {} measures as {}", said, label_of(on.fits))
+                     : on.measures_as ? fmt::format("base {}: it measures as {}", said, label_of(on.fits))
                                       : fmt::format(
                                             "base {} is off the table of its own size and width, and "
                                             "nearest to that of {}",

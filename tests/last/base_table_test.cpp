@@ -62,7 +62,7 @@ TEST_CASE("a base that is said to be another size or width than it is, is told a
     CHECK(same_cell(on.fits, home));
     if (on.good()) continue;
     CHECK(on.measures_as);
-    CHECK(told_of(base, on).find("base " + label_of(at) + " measures as 8 F") == 0);
+    CHECK(told_of(base, on).find("base " + label_of(at) + ": it measures as 8 F") == 0);
     // A size and a width are 6.35 mm of a ball girth of 247 mm each, over 2 %; a larger size in a narrower
     // width has the same.
     const double steps = ((at.size - home.size).count + (at.width - home.width).count).value();
