@@ -16,7 +16,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr std::size_t kMostNamed = 12;  // of what lies beyond
+constexpr std::size_t kMostBeyond = 12;  // of what lies beyond
 constexpr std::size_t kMostRulesBytes = std::size_t{4} << 20;
 
 // What is wrong in the style itself; its file and line are put on by who reads it.
@@ -69,7 +69,7 @@ struct Covered {
       if (!holds(one)) out.push_back(one.label);
     }
     return out.empty() ? std::string()
-                       : fmt::format("{} {}", noun_of(out.size(), noun), some_of(out, kMostNamed));
+                       : fmt::format("{} {}", noun_of(out.size(), noun), some_of(out, kMostBeyond));
   }
 };
 
