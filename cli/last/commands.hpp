@@ -13,6 +13,12 @@ void add_last_grade(Program& app, Action& action);
 void add_last_verify(Program& app, Action& action);
 void add_last_formes(Program& app, Action& action);
 
+struct LastSet;
+
+// The exit code of a run whose files are written: lasts that were refused, and bases that are not what they
+// are said to be, which it prints.
+ExitCode end_of_run(const LastSet& set);
+
 // Prints to standard error and gives the exit code.
 ExitCode report(const Problem& problem);
 ExitCode report(const std::vector<Problem>& problems);

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <memory>
 #include <optional>
@@ -125,6 +126,9 @@ void print_formes(const LastSet& set, const FormeBases& bases, const std::vector
   double worst = 0.0;
   double stretch = 0.0;
   double apart = 0.0;
+  for (std::size_t b = 0; b < set.bases.size(); ++b) {
+    if (!set.on_table[b].good()) fmt::print("note: {}\n", told_of(set.bases[b], set.on_table[b]));
+  }
   for (const LastFormes& formes : bases.formes) {
     for (const std::string& note : formes.notes) fmt::print("note: {}\n", note);
   }
@@ -171,7 +175,7 @@ struct TiedRun {
 };
 
 Result<RulesBesideLast> rules_of(const LastSet& set, const TiedRun& run) {
-  RulesBesideLast rules{run.ties, {}, {}, {}};
+  RulesBesideLast rules{run.ties, {}, {}, {}, {}};
   for (std::size_t i = 0; i < set.jobs.size(); ++i) {
     if (run.places[i].empty()) continue;
     Result<std::vector<ComparedForme>> compared =
@@ -188,7 +192,15 @@ Result<RulesBesideLast> rules_of(const LastSet& set, const TiedRun& run) {
   }
   if (run.base) {
     const BaseLast& base = set.bases[*run.base];
-    rules.shares = girth_shares(base.definitions, base.values, values);
+    // Where the run has the base's own size and width, its last as the table asks for it: the base as it is
+    // given may be off the table.
+    const auto home = std::find_if(set.results.begin(), set.results.end(), [&](const LastResult& r) {
+      return r.base == run.base && same_cell(r.at, base.at);
+    });
+    const bool graded = home != set.results.end();
+    rules.shares_of = fmt::format("{}{}", label_of(base.at),
+                                  graded ? "" : " as the base is given, not graded to the table");
+    rules.shares = girth_shares(base.definitions, graded ? home->values : base.values, values);
   }
   return rules;
 }
@@ -245,7 +257,7 @@ ExitCode run_formes(FormesOptions& options) {
   fmt::print("{}: formes of {} in {:.1f} s: {}, {:.1f} MB\n", safe_text(options.out),
              counted(set.jobs.size() - set.failures.size(), "last"), took.count(),
              counted(written->files, "file"), static_cast<double>(written->bytes) / 1e6);
-  return set.failures.empty() ? ExitCode::kOk : ExitCode::kCannotGrade;
+  return end_of_run(set);
 }
 
 }  // namespace

@@ -83,7 +83,7 @@ ExitCode run_grade(const GradeOptions& options) {
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
   fmt::print("{} in {:.1f} s: {}, {:.1f} MB\n", counted(set.results.size(), "last"), took.count(),
              counted(written->files, "file"), static_cast<double>(written->bytes) / 1e6);
-  return set.failures.empty() ? ExitCode::kOk : ExitCode::kCannotGrade;
+  return end_of_run(set);
 }
 
 }  // namespace

@@ -8,6 +8,7 @@
 #include <map>
 
 #include "cli/csv.hpp"
+#include "cli/last/commands.hpp"
 #include "geometry/counted.hpp"
 #include "grading/lasts/ties.hpp"
 
@@ -99,9 +100,11 @@ void print_summary(const LastSet& set, const LastRunExtra& extra, const std::str
   }
   for (const Problem& p : set.failures) fmt::print("refused: {}\n", to_text(p));
   if (set.results.empty()) return;
-  fmt::print("\n{:<14} {:>9} {:>9} {:>10}   per size  per width   {}\n", "measure", "base last", "table",
-             "worst off", "definition");
   const BaseLast& first = set.bases.front();
+  fmt::print(
+      "\nthe base {} beside what the table asks in its own size and width; of the run, what is off most\n"
+      "{:<14} {:>9} {:>9} {:>10}   per size  per width   {}\n",
+      label_of(first.at), "measure", "base last", "table", "worst off", "definition");
   for (std::size_t i = 0; i < first.definitions.size(); ++i) {
     double worst = 0.0;
     bool any = false;
@@ -119,7 +122,6 @@ void print_summary(const LastSet& set, const LastRunExtra& extra, const std::str
       if (ds == 1.0 && dw == 0.0) size_up = &r;
       if (ds == 0.0 && dw == 1.0) width_up = &r;
     }
-    const std::optional<std::size_t> row = set.style.measures.index(first.definitions[i].measure);
     const auto step = [&](const LastResult* to) {
       // Rounded before it is printed, or nothing would show as -0.000.
       return home && to
@@ -127,8 +129,8 @@ void print_summary(const LastSet& set, const LastRunExtra& extra, const std::str
                                std::round(1e3 * (to->values[i].value - home->values[i].value)) / 1e3 + 0.0)
                  : std::string("        ");
     };
-    const std::string asked =
-        any && row ? fmt::format("{:.3f}", set.style.measures.value(*row, base_at)) : "";
+    const std::optional<double> of_base = asked_of_base(first, i, set.spec, set.style.measures);
+    const std::string asked = of_base ? fmt::format("{:.3f}", *of_base) : "";
     fmt::print("{:<14} {:>9.3f} {:>9} {:>10}   {}   {}   {}\n", first.definitions[i].measure,
                first.values[i].value, asked, any ? fmt::format("{:.4f}", worst) : "", step(size_up),
                step(width_up), first.values[i].definition);
@@ -175,6 +177,13 @@ void print_summary(const LastSet& set, const LastRunExtra& extra, const std::str
                            : "their base: have a last maker look at them");
   }
   fmt::print("written: {}\n", folder);
+}
+
+ExitCode end_of_run(const LastSet& set) {
+  const std::vector<std::string> failed = failed_bases(set);
+  for (const std::string& base : failed) fmt::print("FAILED: {}, see the note\n", base);
+  if (!set.failures.empty()) return ExitCode::kCannotGrade;
+  return failed.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
 
 }  // namespace lastwright

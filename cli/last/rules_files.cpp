@@ -11,6 +11,7 @@
 
 #include "cli/csv.hpp"
 #include "cli/safe_text.hpp"
+#include "geometry/counted.hpp"
 #include "grading/json/json_value.hpp"
 
 namespace lastwright {
@@ -21,6 +22,17 @@ std::string cell_and_forme(const LoadedStyle& style, const RulesBesideLast& rule
                            const ComparedForme& cell) {
   return csv_field(cell.at.size.label) + "," + csv_field(cell.at.width.label) + "," +
          csv_field(style.spec.formes[rules.ties[cell.tie].forme].name);
+}
+
+// In words, "sizes 8, 9 and width F"; empty for none.
+std::string words_of(const FittedOn& on) {
+  std::vector<std::string> sizes;
+  std::vector<std::string> widths;
+  for (const Size& size : on.sizes) sizes.push_back(size.label);
+  for (const Width& width : on.widths) widths.push_back(width.label);
+  if (sizes.empty()) return {};
+  return fmt::format("{} {} and {} {}", noun_of(sizes.size(), "size"), fmt::join(sizes, ", "),
+                     noun_of(widths.size(), "width"), fmt::join(widths, ", "));
 }
 
 std::string listed_names(const std::vector<std::string>& names) {
@@ -46,6 +58,23 @@ std::string not_compared(const FormeSpec& forme, const FormeTie& tie, const std:
   if (!lines.empty())
     text += "  lines that end at a point beyond the last, not compared: " + listed_names(lines) + "\n";
   return text;
+}
+
+// What the run of lasts says nothing of, and what was fitted on: of no use are rules from one size for
+// another.
+std::string not_covered(const LoadedStyle& style, const RulesBesideLast& rules) {
+  const FittedOn on = fitted_on(rules.compared);
+  if (on.sizes.empty()) return {};
+  const SizeWidth& home = style.measures.base().at;
+  const auto other = [](const auto& list, const auto& base) {
+    return std::any_of(list.begin(), list.end(),
+                       [&](const auto& one) { return one.position != base.position; });
+  };
+  std::string open;
+  if (!other(on.sizes, home.size)) open = "sizes";
+  if (!other(on.widths, home.width)) open += open.empty() ? "widths" : " and widths";
+  return fmt::format("rules.json: fitted on {}{}\n", words_of(on),
+                     open.empty() ? std::string() : ", which says nothing of other " + open);
 }
 
 // Formes of the style that no line ties to the last.
@@ -89,9 +118,10 @@ std::string rule_points_csv(const LoadedStyle& style, const RulesBesideLast& rul
 
 std::string shares_csv(const RulesBesideLast& rules) {
   std::string out = "girth,upper_mm,bottom_mm,bottom_grows_by_share_of_tread,residual_mm\n";
-  for (const GirthShare& s : rules.shares)
-    out +=
-        fmt::format("{},{:.4f},{:.4f},{:.5f},{:.4f}\n", s.girth, s.upper, s.bottom, s.of_tread, s.residual);
+  for (const GirthShare& s : rules.shares) {
+    out += fmt::format("{},{:.4f},{:.4f},", s.girth, s.upper, s.bottom);
+    out += s.of_tread ? fmt::format("{:.5f},{:.4f}\n", *s.of_tread, s.residual) : ",\n";
+  }
   return out;
 }
 
@@ -99,23 +129,32 @@ std::string rules_json(const LoadedStyle& style, const RulesBesideLast& rules, c
   nlohmann::ordered_json out;
   out["lastwright_rules"] = 1;
   out["last"] = safe_text(last_file);
+  const SizeWidth& home = style.measures.base().at;
+  out["base"] = {{"size", home.size.label}, {"width", home.width.label}};
+  out["fitted_on"] = {{"sizes", nlohmann::ordered_json::array()},
+                      {"widths", nlohmann::ordered_json::array()}};
+  const FittedOn on = fitted_on(rules.compared);
+  for (const Size& size : on.sizes) out["fitted_on"]["sizes"].push_back(size.label);
+  for (const Width& width : on.widths) out["fitted_on"]["widths"].push_back(width.label);
   out["formes"] = nlohmann::ordered_json::object();
   for (std::size_t t = 0; t < rules.ties.size(); ++t) {
     nlohmann::ordered_json points = nlohmann::ordered_json::object();
     for (const FittedRule& r : rules.fitted[t]) {
-      points[r.point] = {{"drawn", {four_decimals(r.drawn.x), four_decimals(r.drawn.y)}},
-                         {"per_size", {four_decimals(r.per_size.x), four_decimals(r.per_size.y)}},
-                         {"per_width", {four_decimals(r.per_width.x), four_decimals(r.per_width.y)}},
-                         {"residual", four_decimals(r.residual)}};
+      nlohmann::ordered_json rule{{"drawn", {four_decimals(r.drawn.x), four_decimals(r.drawn.y)}}};
+      for (const auto& [key, move] : {std::pair{"per_size", r.per_size}, {"per_width", r.per_width}}) {
+        if (move) rule[key] = {four_decimals(move->x), four_decimals(move->y)};
+      }
+      rule["residual"] = four_decimals(r.residual);
+      points[r.point] = std::move(rule);
     }
     out["formes"][style.spec.formes[rules.ties[t].forme].name] = {
         {"laid_within", four_decimals(rules.ties[t].misfit)}, {"points", std::move(points)}};
   }
   for (const GirthShare& s : rules.shares) {
-    out["shares"][s.girth] = {{"upper", four_decimals(s.upper)},
-                              {"bottom", four_decimals(s.bottom)},
-                              {"of_tread", four_decimals(s.of_tread)},
-                              {"residual", four_decimals(s.residual)}};
+    nlohmann::ordered_json share{{"upper", four_decimals(s.upper)}, {"bottom", four_decimals(s.bottom)}};
+    if (s.of_tread) share["of_tread"] = four_decimals(*s.of_tread);
+    if (s.of_tread) share["residual"] = four_decimals(s.residual);
+    out["shares"][s.girth] = std::move(share);
   }
   return out.dump(1) + "\n";
 }
@@ -166,11 +205,18 @@ std::string rules_said(const LoadedStyle& style, const RulesBesideLast& rules) {
     said += not_compared(style.spec.formes[tie.forme], tie, compared);
   }
   said += not_tied(style, rules.ties);
+  said += not_covered(style, rules);
   for (const GirthShare& s : rules.shares) {
-    said += fmt::format(
-        "{}: {:.2f} mm on the upper, {:.2f} mm on the bottom, which grows by {:.3f} of the tread within "
-        "{:.2f} mm\n",
-        s.girth, s.upper, s.bottom, s.of_tread, s.residual);
+    const std::string grows =
+        !s.of_tread ? std::string("how it grows is not known, for no last of the run has another tread")
+        : impossible(s)
+            ? fmt::format(
+                  "which seems to grow by {:.3f} of the tread within {:.2f} mm: that cannot "
+                  "be, look at the last and its table",
+                  *s.of_tread, s.residual)
+            : fmt::format("which grows by {:.3f} of the tread within {:.2f} mm", *s.of_tread, s.residual);
+    said += fmt::format("{} of {}: {:.2f} mm on the upper, {:.2f} mm on the bottom, {}\n", s.girth,
+                        rules.shares_of, s.upper, s.bottom, grows);
   }
   return said;
 }

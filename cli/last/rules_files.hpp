@@ -15,6 +15,7 @@ struct RulesBesideLast {
   std::vector<ComparedForme> compared;          // cell by cell
   std::vector<std::vector<FittedRule>> fitted;  // by tie
   std::vector<GirthShare> shares;
+  std::string shares_of;  // the last whose lengths they are, in words
 };
 
 std::string rule_lines_csv(const LoadedStyle& style, const RulesBesideLast& rules);

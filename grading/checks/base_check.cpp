@@ -10,6 +10,7 @@
 #include <numeric>
 
 #include "geometry/counted.hpp"
+#include "grading/checks/base_limits.hpp"
 #include "grading/checks/style_checks.hpp"
 #include "grading/grade/girth_line.hpp"
 #include "grading/style/forme_lookup.hpp"
@@ -18,12 +19,6 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kLeastLimit = 1.0;  // mm: what a ruler on paper tells, whatever the percent come to
-constexpr double kOwnPercent = 2.0;  // a tape round the last and a line on its flat copy; 1.6 mm of a tread
-// A stick is drawn with the toe that the last has beyond its size, 20 mm on the most pointed; and shorter
-// only as the bottom's copy of a sprung last is.
-constexpr double kLongerPercent = 8.0;
-constexpr double kShorterPercent = 5.0;
 // A line that carries a share grows by as much of itself as what it carries does only where it is drawn so
 // long. By a quarter more or less it is told: a share may be meant so, or mistyped. Twice as fast as its
 // measures no part of a last grows, and slower it may.
@@ -81,10 +76,7 @@ class BaseChecker {
 
   // mm, and whether a line may leave its base by as much.
   [[nodiscard]] double limit_of(const DrawnLine& line) const {
-    double percent = style_.base_limit.value_or(kOwnPercent);
-    if (!style_.base_limit && !line.line->extra && follows_scale(*line.whole))
-      percent = line.off() > 0.0 ? kLongerPercent : kShorterPercent;
-    return std::max(kLeastLimit, percent / 100.0 * line.base);
+    return base_limit_of(style_, !line.line->extra && follows_scale(*line.whole), line.base, line.off());
   }
   [[nodiscard]] bool agrees(const DrawnLine& line) const { return std::abs(line.off()) <= limit_of(line); }
 
@@ -169,7 +161,8 @@ class BaseChecker {
       finding.limit = 0.0;
       finding.passed = false;
       finding.note += ": no line has a length below 0; a base or a share is wrong";
-    } else if (finding.worst > kLeastLimit && std::max(said / line.drawn, line.drawn / said) > kPaceTold) {
+    } else if (finding.worst > kLeastBaseLimit &&
+               std::max(said / line.drawn, line.drawn / said) > kPaceTold) {
       if (said > kPaceMost * line.drawn) {
         finding.limit = (kPaceMost - 1.0) * line.drawn;
         finding.passed = false;

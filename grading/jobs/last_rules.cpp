@@ -3,7 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
+#include <tuple>
 
+#include "geometry/counted.hpp"
 #include "geometry/files/read_file.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/json/json_text.hpp"
@@ -13,6 +16,7 @@ namespace lastwright {
 
 namespace {
 
+constexpr std::size_t kMostBeyond = 12;  // of what lies beyond
 constexpr std::size_t kMostRulesBytes = std::size_t{4} << 20;
 
 // What is wrong in the style itself; its file and line are put on by who reads it.
@@ -40,9 +44,84 @@ const Json* rules_of(const JsonDocument& document, const std::string& forme) {
   return points != one->end() && points->is_object() ? &*points : nullptr;
 }
 
+// The lowest and the highest of the sizes, or widths, that the lasts were made in; their base is one of them,
+// as nothing moves there.
+template <class Label>
+struct Covered {
+  Label low;
+  Label high;
+
+  void take(const Label& one) {
+    if (one.position < low.position) low = one;
+    if (one.position > high.position) high = one;
+  }
+  [[nodiscard]] bool holds(const Label& one) const {
+    return one.position >= low.position && one.position <= high.position;
+  }
+  [[nodiscard]] std::string words(const char* noun) const {
+    return low.position == high.position ? fmt::format("{} {}", noun, low.label)
+                                         : fmt::format("{}s {} to {}", noun, low.label, high.label);
+  }
+  // Those of the run that are not within, in words.
+  [[nodiscard]] std::string outside(const std::vector<Label>& run, const char* noun) const {
+    std::vector<std::string> out;
+    for (const Label& one : run) {
+      if (!holds(one)) out.push_back(one.label);
+    }
+    return out.empty() ? std::string()
+                       : fmt::format("{} {}", noun_of(out.size(), noun), some_of(out, kMostBeyond));
+  }
+};
+
+struct CoveredRun {
+  Covered<Size> sizes;
+  Covered<Width> widths;
+};
+
+const Json* labels_at(const Json& root, const char* key) {
+  const auto on = root.find("fitted_on");
+  if (on == root.end() || !on->is_object()) return nullptr;
+  const auto list = on->find(key);
+  return list != on->end() && list->is_array() ? &*list : nullptr;
+}
+
+// Nothing where the file does not say it.
+Result<std::optional<CoveredRun>> covered_run(const JsonDocument& document, const FollowingRun& run) {
+  const Json* sizes = labels_at(document.root, "sizes");
+  const Json* widths = labels_at(document.root, "widths");
+  if (!sizes || !widths) return std::optional<CoveredRun>();
+  CoveredRun covered{{run.base.size, run.base.size}, {run.base.width, run.base.width}};
+  const auto text = [](const Json& one) { return one.is_string() ? one.get<std::string>() : one.dump(); };
+  for (std::size_t i = 0; i < sizes->size(); ++i) {
+    const Result<Size> size = run.scale.size(text((*sizes)[i]));
+    if (!size) return document.bad(pointer_to("/fitted_on/sizes", i), size.problem().message);
+    covered.sizes.take(*size);
+  }
+  for (std::size_t i = 0; i < widths->size(); ++i) {
+    const Result<Width> width = run.ladder.width(text((*widths)[i]));
+    if (!width) return document.bad(pointer_to("/fitted_on/widths", i), width.problem().message);
+    covered.widths.take(*width);
+  }
+  return std::optional<CoveredRun>(covered);
+}
+
+template <class Label>
+bool leaves(const std::vector<Label>& run, const Label& base) {
+  return std::any_of(run.begin(), run.end(), [&](const Label& one) { return one.position != base.position; });
+}
+
+// The move per size or per width of a rule; nothing where the lasts were all of one.
+Result<std::optional<Vec2>> move_at(const JsonDocument& document, const Json& rule, const std::string& where,
+                                    const char* key) {
+  if (!rule.contains(key)) return std::optional<Vec2>();
+  const Result<Vec2> move = pair_at(document, rule, where, key);
+  if (!move) return move.problem();
+  return std::optional<Vec2>(*move);
+}
+
 }  // namespace
 
-Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file) {
+Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file, const FollowingRun& run) {
   const Result<std::string> text = read_file(file, kMostRulesBytes);
   if (!text) return text.problem();
   const Result<JsonDocument> document = parse_json(*text, file);
@@ -57,6 +136,20 @@ Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file) {
   if (root.contains("last") && root["last"].is_string()) followed.last = root["last"].get<std::string>();
   const Json* rules = rules_of(*document, forme.name);
   if (!rules) return in_style(forme, "/file", fmt::format("{} has no rules for this forme", file));
+  const Result<std::optional<CoveredRun>> covered = covered_run(*document, run);
+  if (!covered) return covered.problem();
+  if (!*covered && !run.uncovered)
+    return in_style(forme, "/file",
+                    fmt::format("{} does not say on which sizes and widths its rules were fitted: run "
+                                "lastwright last formes again",
+                                file));
+  if (*covered) {
+    const CoveredRun& of = **covered;
+    followed.covered = of.sizes.words("size") + ", " + of.widths.words("width");
+    const std::string sizes = of.sizes.outside(run.run.sizes, "size");
+    const std::string widths = of.widths.outside(run.run.widths, "width");
+    followed.beyond = sizes + (sizes.empty() || widths.empty() ? "" : ", ") + widths;
+  }
   const std::string at = pointer_to("/formes", forme.name) + "/points";
   for (std::size_t i = 0; i < forme.rules_from_last->points.size(); ++i) {
     const std::string& name = forme.rules_from_last->points[i];
@@ -90,13 +183,25 @@ Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file) {
       moved.limit = tolerance::kArcFit.value();
       return moved;
     }
-    const Result<Vec2> per_size = pair_at(*document, *rule, where, "per_size");
+    const Result<std::optional<Vec2>> per_size = move_at(*document, *rule, where, "per_size");
     if (!per_size) return per_size.problem();
-    const Result<Vec2> per_width = pair_at(*document, *rule, where, "per_width");
+    const Result<std::optional<Vec2>> per_width = move_at(*document, *rule, where, "per_width");
     if (!per_width) return per_width.problem();
+    for (const auto& [move, leaves_base, noun] :
+         {std::tuple{*per_size, leaves(run.run.sizes, run.base.size), "size"},
+          std::tuple{*per_width, leaves(run.run.widths, run.base.width), "width"}}) {
+      if (move || !leaves_base || run.uncovered) continue;
+      return in_style(
+          forme, step,
+          fmt::format("{} has no move per {} for the point '{}': the run of lasts it was fitted on "
+                      "({}) did not cover the {} of this style; take \"rules_from_last\" out, run "
+                      "lastwright last formes for the whole run, and put it in again",
+                      file, noun, name, followed.covered,
+                      followed.beyond.empty() ? std::string("run") : followed.beyond));
+    }
     if (const auto left = rule->find("residual"); left != rule->end() && left->is_number())
       followed.residual = std::max(followed.residual, left->get<double>());
-    forme.rules.emplace_back(PointRule{name, *per_size, *per_width});
+    forme.rules.emplace_back(PointRule{name, per_size->value_or(Vec2{}), per_width->value_or(Vec2{})});
   }
   return followed;
 }

@@ -5,19 +5,36 @@
 #include <string>
 
 #include "geometry/result.hpp"
+#include "grading/sizes/size_run.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
 
+// What the style grades: every size and width of it has to be covered by the lasts that the rules were fitted
+// to.
+struct FollowingRun {
+  const SizeRun& run;
+  const SizeWidth& base;
+  const Scale& scale;
+  const Ladder& ladder;
+  // Rules without a move per size or per width are taken as if there were none, and that is told: for the
+  // command that fits them.
+  bool uncovered = false;
+};
+
 struct FollowedLast {
-  std::string last;  // whose file the rules were fitted to
+  std::string last;     // whose file the rules were fitted to
+  std::string covered;  // "sizes 7 to 9, width F": what it was fitted on
+  // What of the run lies beyond that, in words; empty: nothing.
+  std::string beyond;
   double residual =
       0.0;  // mm: the largest distance of a point's rule from the last's own place in the fitted run
 };
 
 // Adds a point rule for each point named. Refuses, with its place in that file, what is no such file; and
 // with its pointer in the style a forme or point the file does not have, one that was drawn elsewhere when
-// the rules were fitted, and one that has a rule of its own. Precondition: forme.rules_from_last.
-Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file);
+// the rules were fitted, one that has a rule of its own, and rules that were fitted on one size or one width
+// where the run has others. Precondition: forme.rules_from_last.
+Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file, const FollowingRun& run);
 
 }  // namespace lastwright

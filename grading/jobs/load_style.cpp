@@ -120,22 +120,31 @@ class StyleLoader {
     return problem;
   }
 
-  // Where the points of formes are known.
+  // Where the points of formes are known. Without its drawings nothing is graded from the style: who makes
+  // the rules anew reads it so, and may have some that do not cover its run.
   void follow_lasts() {
     for (FormeSpec& forme : style_.spec.formes) {
       if (!forme.rules_from_last || !problems_.empty()) continue;
       const std::string file = file_beside(path_, forme.rules_from_last->file);
       style_.inputs.push_back(file);
       const std::size_t before = forme.rules.size();
-      const Result<FollowedLast> followed = follow_last(forme, file);
+      const Result<FollowedLast> followed = follow_last(
+          forme, file,
+          {style_.run, style_.measures.base().at, style_.scale, style_.ladder, !options_.drawings});
       if (!followed) {
         add(followed.problem());
         continue;
       }
+      const std::string covered = followed->covered.empty() ? "" : fmt::format(" in {}", followed->covered);
       style_.notes.push_back(
-          fmt::format("forme {}: {} the last {}, within {:.2f} mm of where it takes {}", forme.name,
+          fmt::format("forme {}: {} the last {}, within {:.2f} mm of where it takes {}{}", forme.name,
                       counted(forme.rules.size() - before, "point follows", "points follow"), followed->last,
-                      followed->residual, forme.rules.size() - before == 1 ? "it" : "them"));
+                      followed->residual, forme.rules.size() - before == 1 ? "it" : "them", covered));
+      if (!followed->beyond.empty())
+        style_.notes.back() += fmt::format(
+            "; beyond that, in {}, the rules are carried on in a straight line, and how far the last is then "
+            "is not known",
+            followed->beyond);
     }
   }
 

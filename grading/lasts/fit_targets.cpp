@@ -5,6 +5,8 @@
 #include <Eigen/Cholesky>
 #include <Eigen/Dense>
 #include <algorithm>
+#include <cmath>
+#include <utility>
 
 namespace lastwright {
 
@@ -42,6 +44,21 @@ void set_fields(AxisMap& map, const VectorXd& p) {
   for (int k = 0; k < kUnknowns; ++k) {
     fields[k / kFieldCoefficients]->coefficients[static_cast<std::size_t>(k % kFieldCoefficients)] = p[k];
   }
+}
+
+// The two targets whose gradients are most nearly one.
+std::pair<std::size_t, std::size_t> closest_pair(const MatrixXd& gram) {
+  std::pair<std::size_t, std::size_t> pair{0, 0};
+  double most = -1.0;
+  for (int i = 0; i < gram.rows(); ++i) {
+    for (int k = 0; k < i; ++k) {
+      const double alike = std::abs(gram(i, k)) / std::sqrt(std::max(gram(i, i) * gram(k, k), 1e-300));
+      if (!(alike > most)) continue;
+      most = alike;
+      pair = {static_cast<std::size_t>(k), static_cast<std::size_t>(i)};
+    }
+  }
+  return pair;
 }
 
 }  // namespace
@@ -84,8 +101,14 @@ Result<Fit> fit_targets(const Body& body, const Landmarks& landmarks, const Axis
     // Two measures that move together leave the small system singular.
     const VectorXd pivots = small.vectorD();
     if (!(pivots.minCoeff() > 1e-9 * pivots.maxCoeff())) {
+      const auto [one, other] = closest_pair(jacobian * spread);
       return Problem{
-          Trouble::kGrade, "two targets of the last move together: one of them must be derived", {}, {}, {}};
+          Trouble::kGrade,
+          fmt::format("two targets of the last move together, {} and {}: one of them must be derived",
+                      targets[one].definition.measure, targets[other].definition.measure),
+          {},
+          {},
+          {}};
     }
     // Steered: the minimum of the energy on the linearised constraints; else the smallest correction.
     const VectorXd base = steered ? VectorXd(prior - p) : VectorXd(VectorXd::Zero(kUnknowns));

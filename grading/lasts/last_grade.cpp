@@ -150,6 +150,11 @@ Result<LastJob> plan_job(const std::vector<BaseLast>& bases, const LastSpec& spe
                      {},
                      {}};
     }
+    if (std::any_of(job.targets.begin(), job.targets.end(),
+                    [&](const MeasureTarget& t) { return t.definition.measure == measure; })) {
+      return bad_value(fmt::format(
+          "'{}' is a target already without being named in \"targets\": take it out there", measure));
+    }
     job.targets.push_back({*d, value});
     return Done{};
   };

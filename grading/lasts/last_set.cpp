@@ -119,6 +119,9 @@ Result<BaseLast> load_base(const std::string& path, const LastBase& one, LastSet
   const Result<Width> width = set.style.ladder.width(one.width);
   if (!width) return width.problem().in_file(set.file);
   base->at = {*size, *width};
+  set.on_table.push_back(
+      base_on_table(*base, set.spec, set.style, spread_of_pitch(*base, set.spec.landmarks)));
+  if (!set.on_table.back().good()) base->body.notes.push_back(told_of(*base, set.on_table.back()));
   return base;
 }
 
@@ -207,6 +210,17 @@ LastSetLoad load_last_set(const std::string& file, const std::vector<std::string
   }
   if (const Status planned = plan_jobs(set, sizes, widths); !planned) return refused(planned.problem());
   return {std::move(set), {}};
+}
+
+std::vector<std::string> failed_bases(const LastSet& set) {
+  std::vector<std::string> failed;
+  for (std::size_t b = 0; b < set.bases.size(); ++b) {
+    if (!set.on_table[b].failed()) continue;
+    failed.push_back(
+        fmt::format("base {} does not have the measures that the table asks of its own size and width",
+                    label_of(set.bases[b].at)));
+  }
+  return failed;
 }
 
 std::vector<std::string> inputs_of(const LastSet& set) {

@@ -10,6 +10,7 @@
 #include "geometry/solid/kernel/kernel.hpp"
 #include "geometry/solid/mesh_file.hpp"
 #include "grading/jobs/load_style.hpp"
+#include "grading/lasts/base_table.hpp"
 #include "grading/lasts/last_grade.hpp"
 
 namespace lastwright {
@@ -56,6 +57,7 @@ struct LastSet {
   std::vector<LastResult> results;  // in the order of the jobs, refused ones left out
   std::vector<Problem> failures;
   std::vector<Body> fine;  // the standing bases, finely triangulated, their roles found, when asked for
+  std::vector<BaseOnTable> on_table = {};  // each base against the table of its own size and width
 };
 inline constexpr double kFormeMesh =
     0.03;  // mm: the chords of back curve and featherline then lack about 0.01 mm of their lengths
@@ -70,6 +72,10 @@ struct LastSetLoad {
 // Reads the last's file, its style and its bases; plans the jobs of the run or of the part named.
 LastSetLoad load_last_set(const std::string& file, const std::vector<std::string>& sizes,
                           const std::vector<std::string>& widths, const LastSetOptions& options);
+
+// What of the bases fails against the table of their own sizes and widths, in words; what is told of them
+// stands among the notes of each base.
+std::vector<std::string> failed_bases(const LastSet& set);
 
 // Every file that was read for it: outputs must not land on them.
 std::vector<std::string> inputs_of(const LastSet& set);

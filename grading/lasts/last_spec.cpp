@@ -147,6 +147,9 @@ class Reader {
     for (std::size_t i = 0; i < root["targets"].size(); ++i) {
       const Json& one = root["targets"][i];
       if (!one.is_string()) return document_.bad(pointer_to("/targets", i), "must be the name of a measure");
+      if (std::find(spec_.targets.begin(), spec_.targets.end(), one.get<std::string>()) !=
+          spec_.targets.end())
+        return document_.bad(pointer_to("/targets", i), fmt::format("{} is named twice", shown(one)));
       spec_.targets.push_back(one.get<std::string>());
     }
     return Done{};

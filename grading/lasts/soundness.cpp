@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "geometry/vec2.hpp"
 #include "grading/lasts/roles.hpp"
@@ -15,10 +16,18 @@ namespace {
 constexpr int kStations = 60;
 constexpr double kHalfWidth = 0.17;  // of the length: a last at its widest
 
-// What a last maker can do about a form that will not follow its table.
-const char* advice(bool in_height) {
-  return in_height ? "give it a nearer base last, or let top plane and toe thickness go with the girths"
-                   : "give it a nearer base last, or let girths and bottom widths go together";
+// What a last maker can do about a form that will not follow its table: rules of its own that move it are
+// named first.
+std::string advice(bool in_height, const AxisMap& map) {
+  constexpr double kMoved = 0.05;  // mm
+  std::string text;
+  for (const auto& [rule, moved] : {std::pair{"heel height", map.heel_lift}, {"toe spring", map.toe_lift}}) {
+    if (std::abs(moved) < kMoved) continue;
+    text += fmt::format("change the rule of the {}, which moves it by {:+.1f} mm here, or ", rule, moved);
+  }
+  text += in_height ? "give it a nearer base last, or let top plane and toe thickness go with the girths"
+                    : "give it a nearer base last, or let girths and bottom widths go together";
+  return text;
 }
 
 void judge_factors(const AxisMap& map, const Body& body, const SoundnessLimits& limits, Soundness& s) {
@@ -39,7 +48,7 @@ void judge_factors(const AxisMap& map, const Body& body, const SoundnessLimits& 
         {Trouble::kGrade,
          fmt::format("the last {} in {} at {:.0f} % of its length: {}",
                      s.least_factor > 0.0 ? "is squeezed too far" : "folds", in_height ? "height" : "width",
-                     100.0 * s.least_factor_at, advice(in_height)),
+                     100.0 * s.least_factor_at, advice(in_height, map)),
          {},
          s.least_factor,
          limits.least_factor});
@@ -87,7 +96,7 @@ void judge_fields(const AxisMap& map, const AxisMap& prior, const SoundnessLimit
       }
     }
   }
-  const auto advised = [&](const NamedField* field) { return advice(field->field == &map.height); };
+  const auto advised = [&](const NamedField* field) { return advice(field->field == &map.height, map); };
   if (!(s.added_curvature <= limits.bend)) {
     s.failures.push_back(
         {Trouble::kGrade,

@@ -188,6 +188,13 @@ TEST_CASE("a folded map is refused with its station, although a surface could be
   CHECK(s.failures.front().message.find("folds") != std::string::npos);
   CHECK(s.least_factor_at > 0.3);
   CHECK(s.least_factor_at < 0.7);
+  CHECK(s.failures.front().message.find("rule of the") == std::string::npos);
+  // Rules of its own that move it are named among what can be changed.
+  folded.heel_lift = 40.0;
+  folded.toe_lift = -3.0;
+  const std::string advice = judge(folded, prior, last.body, lines).failures.front().message;
+  CHECK(advice.find("the rule of the heel height, which moves it by +40.0 mm") != std::string::npos);
+  CHECK(advice.find("the rule of the toe spring, which moves it by -3.0 mm") != std::string::npos);
 }
 
 TEST_CASE("a wave counts by how far it bows a line", "[last][gate]") {
@@ -213,7 +220,10 @@ TEST_CASE("a wave counts by how far it bows a line", "[last][gate]") {
 TEST_CASE("targets that contradict each other are refused", "[last][gate]") {
   const StandingLast& last = demo_standing();
   std::vector<MeasureTarget> targets = targets_after(0, 0, 0, 0, 0);
-  targets.push_back(targets.front());
+  targets.push_back(targets[2]);
   targets.back().value += 5.0;
-  CHECK_FALSE(fit_targets(last.body, last.landmarks, identity_map(demo_frame()), targets).ok());
+  const Result<Fit> fit = fit_targets(last.body, last.landmarks, identity_map(demo_frame()), targets);
+  REQUIRE_FALSE(fit.ok());
+  const std::string& twice = targets.back().definition.measure;
+  CHECK(fit.problem().message.find(twice + " and " + twice) != std::string::npos);
 }

@@ -5,6 +5,17 @@
 
 namespace lastwright {
 
+namespace {
+
+constexpr double kLeastGrowth = 0.1;  // mm: of a tread that grows by less, nothing can be told
+constexpr double kShareSlack = 0.05;  // the skin of a hollow bottom is longer than the straight tread
+
+}  // namespace
+
+bool impossible(const GirthShare& share) {
+  return share.of_tread && !(*share.of_tread >= -kShareSlack && *share.of_tread <= 1.0 + kShareSlack);
+}
+
 std::vector<GirthShare> girth_shares(const std::vector<MeasureDefinition>& definitions,
                                      const std::vector<Measured>& base,
                                      const std::vector<std::vector<Measured>>& run) {
@@ -25,12 +36,12 @@ std::vector<GirthShare> girth_shares(const std::vector<MeasureDefinition>& defin
       both += wider * (values[i].bottom - base[i].bottom);
       treads += wider * wider;
     }
-    if (!(treads > 0.0)) continue;
-    GirthShare share{measure, base[i].value - base[i].bottom, base[i].bottom, both / treads, 0.0};
+    GirthShare share{measure, base[i].value - base[i].bottom, base[i].bottom, std::nullopt, 0.0};
+    if (treads > kLeastGrowth * kLeastGrowth) share.of_tread = both / treads;
     for (const std::vector<Measured>& values : run) {
       const double wider = values[tread].value - base[tread].value;
-      share.residual =
-          std::max(share.residual, std::abs(values[i].bottom - base[i].bottom - share.of_tread * wider));
+      share.residual = std::max(
+          share.residual, std::abs(values[i].bottom - base[i].bottom - share.of_tread.value_or(0.0) * wider));
     }
     shares.push_back(share);
   }

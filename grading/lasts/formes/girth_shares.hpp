@@ -2,6 +2,7 @@
 // tread: what the lines of a style's formes should carry.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -11,14 +12,18 @@ namespace lastwright {
 
 struct GirthShare {
   std::string girth;
-  double upper = 0.0;     // mm on the base: of the tape, less the bottom's skin
-  double bottom = 0.0;    // mm on the base
-  double of_tread = 0.0;  // the bottom's part grows by so much of what the tread grows by; the upper's by the
-                          // girth less that
+  double upper = 0.0;   // mm on the last that others grow from: of the tape, less the bottom's skin
+  double bottom = 0.0;  // mm on it
+  // The bottom's part grows by so much of what the tread grows by; the upper's by the girth less that. None:
+  // no last of the run has another tread.
+  std::optional<double> of_tread;
   double residual = 0.0;  // mm: the largest miss of that in the run
 };
-// Least squares over the lasts of a run, each with its measures in the order of the definitions. Girths by
-// plane-hull whose section has a bottom part; none where the tread does not change.
+// No bottom takes less than nothing, or more than the whole, of what its tread grows by.
+bool impossible(const GirthShare& share);
+
+// Least squares over the lasts of a run, each with its measures in the order of the definitions. `base`: of
+// the last that they grow from. Girths by plane-hull whose section has a bottom part.
 std::vector<GirthShare> girth_shares(const std::vector<MeasureDefinition>& definitions,
                                      const std::vector<Measured>& base,
                                      const std::vector<std::vector<Measured>>& run);

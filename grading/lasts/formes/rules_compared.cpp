@@ -110,7 +110,7 @@ std::vector<FittedRule> fit_rules(const LoadedStyle& style, const FormeTie& tie,
       }
     }
     const double both = ss * ww - sw * sw;
-    FittedRule rule{point.name, point.drawn, {}, {}, 0.0};
+    FittedRule rule{point.name, point.drawn, std::nullopt, std::nullopt, 0.0};
     if (both > 1e-9) {
       rule.per_size = (ww * sm - sw * wm) / both;
       rule.per_width = (ss * wm - sw * sm) / both;
@@ -123,10 +123,28 @@ std::vector<FittedRule> fit_rules(const LoadedStyle& style, const FormeTie& tie,
     }
     for (const Seen& one : seen)
       rule.residual =
-          std::max(rule.residual, distance(one.move, one.s * rule.per_size + one.w * rule.per_width));
+          std::max(rule.residual, distance(one.move, one.s * rule.per_size.value_or(Vec2{}) +
+                                                         one.w * rule.per_width.value_or(Vec2{})));
     rules.push_back(rule);
   }
   return rules;
+}
+
+FittedOn fitted_on(const std::vector<ComparedForme>& compared) {
+  FittedOn on;
+  for (const ComparedForme& cell : compared) {
+    on.sizes.push_back(cell.at.size);
+    on.widths.push_back(cell.at.width);
+  }
+  const auto in_order = [](auto& list) {
+    const auto before = [](const auto& a, const auto& b) { return a.position < b.position; };
+    const auto same = [](const auto& a, const auto& b) { return a.position == b.position; };
+    std::sort(list.begin(), list.end(), before);
+    list.erase(std::unique(list.begin(), list.end(), same), list.end());
+  };
+  in_order(on.sizes);
+  in_order(on.widths);
+  return on;
 }
 
 }  // namespace lastwright

@@ -1,6 +1,10 @@
 // What a style's rules do to its formes beside what the last does to its own, and rules that follow the last.
 #pragma once
 
+#include <optional>
+#include <string>
+#include <vector>
+
 #include "grading/lasts/formes/forme_tie.hpp"
 
 namespace lastwright {
@@ -34,12 +38,21 @@ Result<std::vector<ComparedForme>> compare_rules(const LoadedStyle& style, const
 struct FittedRule {
   std::string point;
   Vec2 drawn;
-  Vec2 per_size;  // along the forme's base line and square to it, as a style's point rules are stated
-  Vec2 per_width;
+  // Along the forme's base line and square to it, as a style's point rules are stated. None: the run has no
+  // other size, or no other width, than the base's.
+  std::optional<Vec2> per_size;
+  std::optional<Vec2> per_width;
   double residual = 0.0;  // mm: the largest distance of the rule from the last's own place in the run
 };
 // Of every point of a tie that is compared in each of these cells.
 std::vector<FittedRule> fit_rules(const LoadedStyle& style, const FormeTie& tie, std::size_t tie_number,
                                   const std::vector<ComparedForme>& compared);
+
+// The sizes and widths of the cells that rules are fitted to, ascending.
+struct FittedOn {
+  std::vector<Size> sizes;
+  std::vector<Width> widths;
+};
+FittedOn fitted_on(const std::vector<ComparedForme>& compared);
 
 }  // namespace lastwright
