@@ -182,7 +182,8 @@ std::vector<CurvePoint> curve_of(TieProblem problem, const DieRules& rules,
     }
     const TieSolution solution = solve_ties(problem);
     curve.push_back({tolerance, static_cast<int>(std::lround(solution.cost)),
-                     static_cast<int>(std::ceil(solution.bound - 1e-6)), solution.proven});
+                     static_cast<int>(std::ceil(solution.bound - 1e-6)), solution.proven,
+                     scaled_along(rules, problem.scale)});
   }
   return curve;
 }

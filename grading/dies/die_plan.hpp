@@ -124,6 +124,7 @@ struct CurvePoint {
   bool proven = false;
 };
 
+  std::string along = {};  // tolerances of kinds and of single edges at this one: "lasting 1.2"; empty: none
 struct PieceSummary {
   std::string name;
   int outlines_without = 0;  // one per size and width
