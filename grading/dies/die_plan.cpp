@@ -202,8 +202,10 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   for (std::size_t p = 0; p < candidates.size(); ++p) {
     const PieceSpec& spec = input.style->pieces[p];
     const bool two_edged = rules.rules_of(spec.name).two_edged.value_or(rules.two_edged);
-    hands.push_back(choose_hands(spec, *candidates[p].shapes[input.places.own.front()], candidates[p].mirror,
-                                 two_edged, rules.two_edged_nicks));
+    std::vector<const DieShape*> outlines;
+    for (const std::uint32_t own : input.places.own) outlines.push_back(&*candidates[p].shapes[own]);
+    hands.push_back(
+        choose_hands(spec, most_marked(outlines), candidates[p].mirror, two_edged, rules.two_edged_nicks));
     plan.serve_count += candidates[p].count;
   }
   Result<TieProblem> problem = tie_problem(input, candidates, hands, rules.minimise);
@@ -245,7 +247,10 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   }
   for (std::size_t p = 0; p < candidates.size(); ++p) {
     if (input.style->pieces[p].hand == Hand::kSymmetric && hands[p].mode != HandMode::kSymmetric) {
-      plan.notes.push_back(input.style->pieces[p].name + ": " + hands[p].why);
+      plan.notes.push_back(input.style->pieces[p].name + ": " +
+                           (hands[p].by_marks && hands[p].mode == HandMode::kPair
+                                ? hands[p].ahead + "nicks or pricks stand on one side: no two-edged die"
+                                : hands[p].why));
     }
   }
   for (const KeptTie& tie : plan.forced) {

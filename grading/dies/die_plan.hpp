@@ -83,6 +83,8 @@ const char* name_of(HandMode mode);
 struct HandChoice {
   HandMode mode = HandMode::kPair;
   std::string why;
+  bool by_marks = false;   // decided by its nicks and pricks, of which each die has its own number
+  std::string ahead = {};  // words of `why` ahead of those
   [[nodiscard]] int dies() const { return mode == HandMode::kPair ? 2 : 1; }
 };
 
@@ -242,6 +244,10 @@ inline constexpr Millimetres kMirrorImage{0.1};
 // mm. `nicks_both_edges`: the works makes nicks that both edges of a two-edged die cut.
 HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror_deviation,
                         bool two_edged, bool nicks_both_edges = false);
+// The same choice for one die of the piece: what it says of nicks and pricks is of those that the die has.
+HandChoice hands_of_die(HandChoice choice, const DieShape& die, bool nicks_both_edges);
+// Of these outlines of a piece the one whose marks decide: with the most pricks, else the most nicks.
+const DieShape& most_marked(const std::vector<const DieShape*>& shapes);
 // Least two-sided deviation of the outline from its mirror
 // image over rigid placements near its principal axes, mm.
 double mirror_deviation(const DieShape& shape);
