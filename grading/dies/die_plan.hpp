@@ -112,7 +112,7 @@ struct PlannedDie {
   DieFacts facts;
   DieWork work;
   std::vector<DieFinding> findings;
-  bool size_untold = false;  // serves a single size and width and has none of the nicks that tell it
+  bool size_untold = false;      // serves a single size and width and has none of the nicks that tell it
   double worst_ratio = 0.0;      // greatest share of a tolerance that is used up
   double worst_deviation = 0.0;  // mm
   std::uint32_t worst_at = 0;    // the demand where
@@ -124,9 +124,9 @@ struct CurvePoint {
   int dies = 0;            // to be made, hands counted
   int bound = 0;           // no choice needs fewer
   bool proven = false;
+  std::string along = {};  // tolerances of kinds and of single edges at this one: "lasting 1.2"; empty: none
 };
 
-  std::string along = {};  // tolerances of kinds and of single edges at this one: "lasting 1.2"; empty: none
 struct PieceSummary {
   std::string name;
   int outlines_without = 0;  // one per size and width
