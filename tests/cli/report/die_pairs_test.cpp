@@ -210,7 +210,7 @@ TEST_CASE("a die that is there and fits two pieces is used for one of them", "[d
     CHECK(o.plan.dies_to_make == needed - (both ? 2 : 1));
     CHECK(o.order.totals.dies == o.plan.dies_to_make);
     CHECK(o.plan.proven);
-    CHECK_FALSE(o.noted("bear one number"));
+    CHECK_FALSE(o.noted("from several orders bear one number"));
     CHECK(std::count(
               o.plan.notes.begin(), o.plan.notes.end(),
               "dies that are there already fit several pieces, and each is used for one, as it bears one "
