@@ -293,7 +293,9 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
     html += "<h2>" + std::string(kHeldHeading) + "</h2>\n<p class=\"how\">" + xml_escaped(held_note()) +
             "</p>\n" + html_table(held, {.thousands = true});
   if (!plan.curve.empty())
-    html += "<h2>What tolerance buys</h2>\n" + html_table(die_curve_table(plan), {.thousands = true});
+    html += "<h2>What tolerance buys</h2>\n" +
+            (curve_note(plan).empty() ? "" : "<p class=\"how\">" + xml_escaped(curve_note(plan)) + "</p>\n") +
+            html_table(die_curve_table(plan), {.thousands = true});
   if (const Table punches = short_punches_table(order, plan); !punches.rows.empty())
     html +=
         "<h2>Punches</h2>\n<p class=\"how\">Of all dies to make; which die takes how many of which is in "

@@ -107,6 +107,12 @@ std::string held_note() {
          "in the rules, \"seam_limits\"; \"lap_seam_limit\" is for all laps.";
 }
 
+std::string curve_note(const DiePlan& plan) {
+  if (plan.curve.empty() || plan.curve.front().along.empty()) return "";
+  return "The tolerance is that of all edges; those that kinds and single edges have of their own are scaled "
+         "alike and stand beside it. To order at one of these tolerances state both.";
+}
+
 Table die_curve_table(const DiePlan& plan) {
   Table table;
   table.name = "tolerance";
@@ -114,10 +120,13 @@ Table die_curve_table(const DiePlan& plan) {
                    {"dies to make", 12, 0},
                    {"at least, by the proof", 12, 0},
                    {"saved by this step", 12, 0}};
+  const bool along = !curve_note(plan).empty();
+  if (along) table.columns.push_back({"scaled along with it, mm", 30, 0});
   for (std::size_t k = 0; k < plan.curve.size(); ++k) {
     const CurvePoint& point = plan.curve[k];
     table.rows.push_back({number_cell(point.tolerance), whole_cell(point.dies), whole_cell(point.bound),
                           k == 0 ? TableCell{} : whole_cell(plan.curve[k - 1].dies - point.dies)});
+    if (along) table.rows.back().push_back(text_cell(point.along));
   }
   return table;
 }

@@ -11,6 +11,8 @@ namespace lastwright {
 Table die_totals_table(const DieOrder& order, const DiePlan& plan);
 Table die_piece_table(const DiePlan& plan);
 Table die_curve_table(const DiePlan& plan);
+// That tolerances of kinds are scaled along with that of all; empty where none is stated.
+std::string curve_note(const DiePlan& plan);
 inline constexpr double kFootLength = 304.8;  // mm
 // Which seams keep which pieces from fewer dies; and what that means.
 Table die_held_table(const DiePlan& plan);

@@ -60,7 +60,8 @@ std::string pieces_text(const DiePlan& plan) {
         piece.alone < piece.outlines ? fmt::format("; {} if no seam held it", piece.alone) : "");
   }
   for (const CurvePoint& point : plan.curve) {
-    text += fmt::format("  at {:g} mm: {}{}\n", point.tolerance,
+    text += fmt::format("  at {:g} mm{}: {}{}\n", point.tolerance,
+                        point.along.empty() ? "" : fmt::format(" ({})", point.along),
                         with_thousands(point.dies) + " " + noun_of(point.dies, "die"),
                         point.proven ? "" : fmt::format(", at least {}", point.bound));
   }

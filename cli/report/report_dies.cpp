@@ -72,6 +72,7 @@ std::string dies_html(const ReportInput& input) {
             html_table(held, {.classes = "tight"});
   if (!plan.curve.empty())
     html += "<h3>What tolerance buys</h3>\n" +
+            (curve_note(plan).empty() ? "" : "<p>" + xml_escaped(curve_note(plan)) + "</p>\n") +
             html_table(die_curve_table(plan), {.classes = "tight", .thousands = true, .figures = true});
   const Table tied = ties(plan, order);
   if (!tied.rows.empty()) {

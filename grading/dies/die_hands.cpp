@@ -122,6 +122,24 @@ MarkCount count_marks(const DieShape& shape) {
   return count;
 }
 
+// Why marks let a die have two edges, or do not.
+std::string marks_why(HandMode mode, const MarkCount& marks, bool nicks_both_edges) {
+  if (mode == HandMode::kTwoEdged) {
+    if (marks.nicks == 0) return "no nicks or pricks that stand on one side only";
+    if (marks.nicks == 1)
+      return "both edges cut its nick, as the rules say; the other foot's is its mirror image";
+    return fmt::format("both edges cut its {}, as the rules say; the other foot's are their mirror image",
+                       counted(marks.nicks, "nick"));
+  }
+  const std::size_t one_sided = marks.pricks + (nicks_both_edges ? 0 : marks.nicks);
+  if (one_sided == 0)
+    return "no two-edged die, as nicks or pricks stand on one side of other dies of the piece, though none "
+           "of "
+           "this one";
+  return counted(one_sided, "nick or prick stands", "nicks or pricks stand") +
+         " on one side: no two-edged die";
+}
+
 }  // namespace
 
 const char* name_of(HandMode mode) {
@@ -177,19 +195,24 @@ HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mi
           : std::string();
   if (two_edged) {
     const MarkCount marks = count_marks(shape);
-    if (marks.pricks == 0 && (marks.nicks == 0 || nicks_both_edges)) {
-      return {HandMode::kTwoEdged,
-              stated + (marks.nicks == 0 ? std::string("no nicks or pricks that stand on one side only")
-                                         : fmt::format("both edges cut its {}, as the rules say; the "
-                                                       "other foot's are their mirror image",
-                                                       counted(marks.nicks, "nick")))};
-    }
-    return {HandMode::kPair, stated +
-                                 counted(marks.pricks + (nicks_both_edges ? 0 : marks.nicks),
-                                         "nick or prick stands", "nicks or pricks stand") +
-                                 " on one side: no two-edged die"};
+    const bool both = marks.pricks == 0 && (marks.nicks == 0 || nicks_both_edges);
+    HandChoice choice{both ? HandMode::kTwoEdged : HandMode::kPair, "", true, stated};
+    return hands_of_die(std::move(choice), shape, nicks_both_edges);
   }
   return {HandMode::kPair, stated + "left and right differ"};
+}
+
+HandChoice hands_of_die(HandChoice choice, const DieShape& die, bool nicks_both_edges) {
+  if (choice.by_marks) choice.why = choice.ahead + marks_why(choice.mode, count_marks(die), nicks_both_edges);
+  return choice;
+}
+
+const DieShape& most_marked(const std::vector<const DieShape*>& shapes) {
+  return **std::max_element(shapes.begin(), shapes.end(), [](const DieShape* one, const DieShape* other) {
+    const MarkCount a = count_marks(*one);
+    const MarkCount b = count_marks(*other);
+    return std::pair(a.pricks, a.nicks) < std::pair(b.pricks, b.nicks);
+  });
 }
 
 int joints_of(const DieFacts& facts, const DieLimits& limits) {

@@ -92,9 +92,12 @@ bool same_kind(const OwnedDie& one, const OwnedDie& other) {
   return !(plain(one) || plain(other)) || same_drawing(one, other);
 }
 
-int known_of(const OwnedDie& one, bool mirror, const std::vector<OwnedDie>& owned) {
+int known_of(const OwnedDie& one, bool mirror, const std::vector<OwnedDie>& owned,
+             const std::vector<bool>& elsewhere) {
   int count = 0;
-  for (const OwnedDie& other : owned) {
+  for (std::size_t k = 0; k < owned.size(); ++k) {
+    const OwnedDie& other = owned[k];
+    if (k < elsewhere.size() && elsewhere[k]) continue;
     const bool foot = other.foot == one.foot || other.foot == OwnedFoot::kBoth ||
                       other.foot == (mirror ? OwnedFoot::kMirrored : OwnedFoot::kDrawn);
     if (foot && same_kind(one, other)) count += other.quantity;

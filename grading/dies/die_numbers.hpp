@@ -39,8 +39,9 @@ PairNumber pair_number(const PlannedDie& die, const std::vector<OwnedDie>& owned
 bool same_kind(const OwnedDie& one, const OwnedDie& other);
 
 // How many there are of a die: as often as it was ordered, and given, for the same drawing may be named for
-// each of its dies.
-int known_of(const OwnedDie& one, bool mirror, const std::vector<OwnedDie>& owned);
+// each of its dies. `elsewhere`: by owned die, whether it is used for another piece; empty: none is.
+int known_of(const OwnedDie& one, bool mirror, const std::vector<OwnedDie>& owned,
+             const std::vector<bool>& elsewhere = {});
 
 // Plain drawings (of an unknown foot) that show one number get it instead of the name of their file. Not
 // where they show none or several, or where another die of that number has another outline or other work,

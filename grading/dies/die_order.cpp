@@ -55,9 +55,15 @@ void name_hands(const DieOrder& order, const PlannedDie& die, const std::vector<
 }
 
 // Which dies of the line are there, with what their own orders say.
-void add_there(const DieOrder& order, const PlannedDie& die, const DiePlaces& places,
+void add_there(const DieOrder& order, const DiePlan& plan, const PlannedDie& die, const DiePlaces& places,
                const std::vector<OwnedDie>& owned, DieOrderLine& line) {
   if (!die.owned) return;
+  std::vector<bool> elsewhere(owned.size(), false);
+  for (const PlannedDie& other : plan.dies) {
+    if (other.piece == die.piece) continue;
+    if (other.owned) elsewhere[*other.owned] = true;
+    if (other.owned_other) elsewhere[*other.owned_other] = true;
+  }
   const auto add = [&](const OwnedDie& one, bool mirror) {
     const std::string& bears = mirror ? one.stamp_mirrored : one.stamp;
     std::string& stamp = mirror ? line.stamp_mirrored : line.stamp_drawn;
@@ -68,7 +74,8 @@ void add_there(const DieOrder& order, const PlannedDie& die, const DiePlaces& pl
     const bool unknown = (bears.empty() || one.served.empty()) && of_a_part(places);
     line.there.push_back({one.number, mirror ? line.hand_mirrored : line.hand_drawn, one.rule_height,
                           one.height_assumed, one.bevel, one.bevel_assumed, one.making_tolerance,
-                          one.layers_per_stroke, bears, stamp, keeps, unknown, known_of(one, mirror, owned)});
+                          one.layers_per_stroke, bears, stamp, keeps, unknown,
+                          known_of(one, mirror, owned, elsewhere)});
   };
   if (!die.make_drawn) add(owned[*die.owned], false);
   if (die.hands.mode == HandMode::kPair && !die.make_mirrored)
@@ -275,7 +282,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     if (order.special_priced) line.special_price = special_punch_price(die.work, rules, die.hands);
     line.total = line.price * line.to_make;
     name_hands(order, die, owned, line);
-    add_there(order, die, places, owned, line);
+    add_there(order, plan, die, places, owned, line);
     take_heights(line);
     if (line.to_make == 0) {
       line.weight = weight_there(die, owned);

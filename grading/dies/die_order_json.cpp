@@ -241,6 +241,7 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
                      {"dies", point.dies},
                      {"bound", point.bound},
                      {"proven", point.proven}});
+    if (!point.along.empty()) curve.back()["scaled_along_mm"] = point.along;
   }
   Json failed = Json::array();
   for (const StyleFinding& finding : order.failed) {

@@ -15,7 +15,7 @@
 #include "grading/dies/die_seams.hpp"
 #include "grading/dies/die_unused.hpp"
 #include "grading/dies/planned_die.hpp"
-#include "grading/dies/tie_own.hpp"
+#include "grading/dies/tie_apart.hpp"
 
 namespace lastwright {
 
@@ -80,6 +80,22 @@ void note_size_nicks(const DieRules& rules, DiePlan& plan) {
       "has; they are in the price, so that another choice may cost less, but none less than the bound");
 }
 
+// A candidate that is there is one die, or left and right that were found by themselves.
+std::vector<std::size_t> dies_there(const PieceCandidates& candidates, std::size_t owned) {
+  std::vector<std::size_t> dies{owned};
+  if (candidates.partner[owned]) dies.push_back(*candidates.partner[owned]);
+  return dies;
+}
+
+// Forces the ties that can be kept with the choices that the problem has now.
+std::vector<ForcedMiss> force_anew(TieProblem& problem, const std::vector<ForcedTie>& ties) {
+  for (TiePiece& piece : problem.pieces) {
+    piece.forced.clear();
+    piece.safe.clear();
+  }
+  return force_ties(problem, ties);
+}
+
 Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
                                const std::vector<HandChoice>& hands, Minimise minimise) {
   TieProblem problem;
@@ -95,14 +111,21 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
     piece.first_owned = places;
     for (std::size_t c = 0; c < piece.serves.size(); ++c) {
       double cost = 0.0;
+      double spared = 0.0;
       if (candidates[p].shapes[c]) {
         const HandChoice own = hands_of(input, candidates[p], c, hands[p]);
-        cost = own.dies() - owned_dies(input, candidates[p], c, own);
-        cost *= input.rules->quantity_of(spec.name).value_or(1);
-        if (minimise == Minimise::kCost && cost > 0.0)
-          cost *= price_at_least(input, *candidates[p].shapes[c], own, spec.name);
+        spared = owned_dies(input, candidates[p], c, own);
+        cost = own.dies() - spared;
+        double each = input.rules->quantity_of(spec.name).value_or(1);
+        if (minimise == Minimise::kCost && (cost > 0.0 || spared > 0.0))
+          each *= price_at_least(input, *candidates[p].shapes[c], own, spec.name);
+        cost *= each;
+        spared *= each;
       }
       piece.cost.push_back(cost);
+      piece.spared.push_back(spared);
+      piece.there.emplace_back();
+      if (c >= places) piece.there[c] = dies_there(candidates[p], c - places);
       piece.outside.push_back(c < places && input.places.outside(c) != nullptr);
     }
     Result<std::vector<std::uint32_t>> tooling = tooling_of(input, spec);
@@ -173,16 +196,15 @@ std::vector<CurvePoint> curve_of(TieProblem problem, const DieRules& rules,
   for (TiePiece& piece : problem.pieces) piece.outside.clear();  // how many dies, not which
   for (const double tolerance : rules.curve) {
     problem.scale = tolerance / rules.tolerance;
-    if (!ties.empty()) {
-      for (TiePiece& piece : problem.pieces) {
-        piece.forced.clear();
-        piece.safe.clear();
-      }
-      force_ties(problem, ties);
-    }
-    const TieSolution solution = solve_ties(problem);
+    TieProblem here = problem;
+    const auto force = [&](TieProblem& of) {
+      if (!ties.empty()) force_anew(of, ties);
+    };
+    force(here);
+    const TieSolution solution = solve_apart(here, force);
     curve.push_back({tolerance, static_cast<int>(std::lround(solution.cost)),
-                     static_cast<int>(std::ceil(solution.bound - 1e-6)), solution.proven});
+                     static_cast<int>(std::ceil(solution.bound - 1e-6)), solution.proven,
+                     scaled_along(rules, problem.scale)});
   }
   return curve;
 }
@@ -201,16 +223,20 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   for (std::size_t p = 0; p < candidates.size(); ++p) {
     const PieceSpec& spec = input.style->pieces[p];
     const bool two_edged = rules.rules_of(spec.name).two_edged.value_or(rules.two_edged);
-    hands.push_back(choose_hands(spec, *candidates[p].shapes[input.places.own.front()], candidates[p].mirror,
-                                 two_edged, rules.two_edged_nicks));
+    std::vector<const DieShape*> outlines;
+    for (const std::uint32_t own : input.places.own) outlines.push_back(&*candidates[p].shapes[own]);
+    hands.push_back(
+        choose_hands(spec, most_marked(outlines), candidates[p].mirror, two_edged, rules.two_edged_nicks));
     plan.serve_count += candidates[p].count;
   }
   Result<TieProblem> problem = tie_problem(input, candidates, hands, rules.minimise);
   if (!problem) return problem.problem();
   const Result<std::vector<ForcedTie>> ties = forced_ties(input);
   if (!ties) return ties.problem();
-  plan.forced = kept_ties(input, *problem, *ties, force_ties(*problem, *ties));
-  const TieSolution solution = solve_ties(*problem);
+  std::vector<ForcedMiss> missed = force_ties(*problem, *ties);
+  TieSolution solution = solve_apart(*problem, [&](TieProblem& of) { missed = force_anew(of, *ties); });
+  prove_whole(rules.minimise, solution);
+  plan.forced = kept_ties(input, *problem, *ties, missed);
   for (std::size_t p = 0; p < candidates.size(); ++p) {
     add_dies(input, p, candidates[p], problem->pieces[p], solution.pieces[p], hands[p], plan);
     // Known only where dies are counted; owned ones cost nothing and would say nothing here.
@@ -244,7 +270,10 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   }
   for (std::size_t p = 0; p < candidates.size(); ++p) {
     if (input.style->pieces[p].hand == Hand::kSymmetric && hands[p].mode != HandMode::kSymmetric) {
-      plan.notes.push_back(input.style->pieces[p].name + ": " + hands[p].why);
+      plan.notes.push_back(input.style->pieces[p].name + ": " +
+                           (hands[p].by_marks && hands[p].mode == HandMode::kPair
+                                ? hands[p].ahead + "nicks or pricks stand on one side: no two-edged die"
+                                : hands[p].why));
     }
   }
   for (const KeptTie& tie : plan.forced) {

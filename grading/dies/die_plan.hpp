@@ -83,6 +83,8 @@ const char* name_of(HandMode mode);
 struct HandChoice {
   HandMode mode = HandMode::kPair;
   std::string why;
+  bool by_marks = false;   // decided by its nicks and pricks, of which each die has its own number
+  std::string ahead = {};  // words of `why` ahead of those
   [[nodiscard]] int dies() const { return mode == HandMode::kPair ? 2 : 1; }
 };
 
@@ -110,7 +112,7 @@ struct PlannedDie {
   DieFacts facts;
   DieWork work;
   std::vector<DieFinding> findings;
-  bool size_untold = false;  // serves a single size and width and has none of the nicks that tell it
+  bool size_untold = false;      // serves a single size and width and has none of the nicks that tell it
   double worst_ratio = 0.0;      // greatest share of a tolerance that is used up
   double worst_deviation = 0.0;  // mm
   std::uint32_t worst_at = 0;    // the demand where
@@ -122,6 +124,7 @@ struct CurvePoint {
   int dies = 0;            // to be made, hands counted
   int bound = 0;           // no choice needs fewer
   bool proven = false;
+  std::string along = {};  // tolerances of kinds and of single edges at this one: "lasting 1.2"; empty: none
 };
 
 struct PieceSummary {
@@ -241,6 +244,10 @@ inline constexpr Millimetres kMirrorImage{0.1};
 // mm. `nicks_both_edges`: the works makes nicks that both edges of a two-edged die cut.
 HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror_deviation,
                         bool two_edged, bool nicks_both_edges = false);
+// The same choice for one die of the piece: what it says of nicks and pricks is of those that the die has.
+HandChoice hands_of_die(HandChoice choice, const DieShape& die, bool nicks_both_edges);
+// Of these outlines of a piece the one whose marks decide: with the most pricks, else the most nicks.
+const DieShape& most_marked(const std::vector<const DieShape*>& shapes);
 // Least two-sided deviation of the outline from its mirror
 // image over rigid placements near its principal axes, mm.
 double mirror_deviation(const DieShape& shape);

@@ -24,11 +24,32 @@ void use(std::vector<PunchUse>& all, const DieOrderLine& line, const std::string
 // How one shape of a piece goes over the dies.
 struct Shape {
   std::set<std::pair<long, long>> sizes;  // length and width in tenths
-  std::pair<long, long> smallest{0, 0};
-  std::pair<long, long> largest{0, 0};
-  std::string smallest_at;
-  std::string largest_at;
+  GrowingPunch::Range length;
+  GrowingPunch::Range width;
 };
+
+double in_mm(long tenths) {
+  return static_cast<double>(tenths) / 10.0;
+}
+
+void widen(GrowingPunch::Range& range, bool first, long tenths, const std::string& at) {
+  const double value = in_mm(tenths);
+  if (first || value < range.least) {
+    range.least = value;
+    range.least_at = at;
+  }
+  if (first || value > range.greatest) {
+    range.greatest = value;
+    range.greatest_at = at;
+  }
+}
+
+// "in length from 6.0 mm (7 E) to 8.5 mm (8 F)"; of what stays "5.0 mm long".
+std::string range_words(const GrowingPunch::Range& range, const char* in, const char* across) {
+  if (range.least == range.greatest) return fmt::format("{:.1f} mm {}", range.least, across);
+  return fmt::format("in {} from {:.1f} mm ({}) to {:.1f} mm ({})", in, range.least, range.least_at,
+                     range.greatest, range.greatest_at);
+}
 
 }  // namespace
 
@@ -62,14 +83,9 @@ std::vector<GrowingPunch> growing_punches(const DieOrder& order, const DiePlan& 
       if (!is_special_punch(cut_out, limits)) continue;
       const std::pair<long, long> size{std::lround(10.0 * cut_out.length), std::lround(10.0 * cut_out.width)};
       Shape& shape = pieces.back().second[k];
-      if (shape.sizes.empty() || size < shape.smallest) {
-        shape.smallest = size;
-        shape.smallest_at = line.drawn_as;
-      }
-      if (shape.sizes.empty() || size > shape.largest) {
-        shape.largest = size;
-        shape.largest_at = line.drawn_as;
-      }
+      const bool first = shape.sizes.empty();
+      widen(shape.length, first, size.first, line.drawn_as);
+      widen(shape.width, first, size.second, line.drawn_as);
       shape.sizes.insert(size);
     }
   }
@@ -85,10 +101,7 @@ std::vector<GrowingPunch> growing_punches(const DieOrder& order, const DiePlan& 
         continue;
       }
       told.push_back(shape.sizes);
-      const auto mm = [](long tenths) { return static_cast<double>(tenths) / 10.0; };
-      growing.push_back({piece, 1, mm(shape.smallest.first), mm(shape.smallest.second),
-                         mm(shape.largest.first), mm(shape.largest.second), shape.smallest_at,
-                         shape.largest_at, static_cast<int>(shape.sizes.size())});
+      growing.push_back({piece, 1, shape.length, shape.width, static_cast<int>(shape.sizes.size())});
     }
   }
   return growing;
@@ -103,10 +116,14 @@ std::vector<std::string> punch_notes(const DieOrder& order, const DiePlan& plan,
                                    [&](const PieceSpec& p) { return p.name == one.piece; });
     if (spec != style.pieces.end() && static_cast<std::size_t>(one.punches) <= spec->cut_outs_held.size())
       continue;  // one for each range, as the style says
+    const bool both = one.length.least < one.length.greatest && one.width.least < one.width.greatest;
+    const bool longer = one.length.least < one.length.greatest;
+    const std::string length = range_words(one.length, "length", "long");
+    const std::string width = range_words(one.width, "width", "wide");
     const std::string shapes =
-        fmt::format("{} from {:.1f} x {:.1f} mm ({}) to {:.1f} x {:.1f} mm ({}), {} different punches",
-                    one.shapes == 1 ? "a shape grows" : fmt::format("{} shapes grow", one.shapes), one.length,
-                    one.width, one.smallest, one.to_length, one.to_width, one.largest, one.punches);
+        fmt::format("{} {}{}{}, {} different punches",
+                    one.shapes == 1 ? "a shape grows" : fmt::format("{} shapes grow", one.shapes),
+                    longer ? length : width, both ? " and " : ", all ", longer ? width : length, one.punches);
     if (piece == one.piece) {
       notes.back() += "; " + shapes;
     } else {

@@ -24,13 +24,17 @@ std::vector<PunchUse> punches_used(const DieOrder& order, const DiePlan& plan);
 // A closed shape drawn in a piece that is punched out whole and is not of one size on all new dies.
 struct GrowingPunch {
   std::string piece;
-  int shapes = 0;       // of the piece that grow alike
-  double length = 0.0;  // mm, to a tenth: the smallest
-  double width = 0.0;
-  double to_length = 0.0;  // the largest
-  double to_width = 0.0;
-  std::string smallest;  // "5 D", where it is drawn so
-  std::string largest;
+  int shapes = 0;  // of the piece that grow alike
+  // The least and the greatest of all its punches, mm to a tenth, and where each is drawn so: "5 D". That of
+  // the lengths need not be that of the widths.
+  struct Range {
+    double least = 0.0;
+    double greatest = 0.0;
+    std::string least_at;
+    std::string greatest_at;
+  };
+  Range length;
+  Range width;
   int punches = 0;  // different ones, to a tenth of a millimetre
 };
 std::vector<GrowingPunch> growing_punches(const DieOrder& order, const DiePlan& plan,

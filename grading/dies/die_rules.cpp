@@ -68,4 +68,16 @@ std::string tolerance_words(const DieRules& rules) {
   return text + (own ? "; some edges have a tolerance of their own" : "");
 }
 
+std::string scaled_along(const DieRules& rules, double scale) {
+  std::string text;
+  const auto add = [&](const std::string& what, double tolerance) {
+    text += fmt::format("{}{} {:g}", text.empty() ? "" : "; ", what, scale * tolerance);
+  };
+  for (const auto& [kind, tolerance] : rules.by_kind) add(kind, tolerance);
+  for (const auto& [piece, own] : rules.pieces) {
+    for (const auto& [edge, tolerance] : own.tolerance) add(piece + ", " + edge, tolerance);
+  }
+  return text;
+}
+
 }  // namespace lastwright

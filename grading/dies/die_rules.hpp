@@ -123,5 +123,7 @@ struct DieRules {
 
 // How far outlines may deviate from their dies, by kind of edge, for the order.
 std::string tolerance_words(const DieRules& rules);
+// Those that kinds and single edges have of their own, this many times as wide: "lasting 1.2; vamp, top 0.6".
+std::string scaled_along(const DieRules& rules, double scale);
 
 }  // namespace lastwright

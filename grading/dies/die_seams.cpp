@@ -97,17 +97,49 @@ std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& 
   return held;
 }
 
+void prove_whole(Minimise minimise, TieSolution& solution) {
+  const double parts = minimise == Minimise::kCost ? 100.0 : 1.0;
+  const auto whole = [&](double bound, double cost) {
+    return std::max(bound, std::min(std::ceil(parts * (bound - 1e-6)) / parts, cost));
+  };
+  std::vector<OpenTies> open;
+  for (OpenTies& one : solution.open) {
+    const double raised = whole(one.bound, one.cost);
+    solution.bound += raised - one.bound;
+    one.bound = raised;
+    if (one.cost > one.bound + 1e-6) open.push_back(std::move(one));
+  }
+  solution.open = std::move(open);
+  solution.bound = whole(solution.bound, solution.cost);
+  solution.proven = solution.cost <= solution.bound + 1e-6;
+}
+
 void note_open(const DiePlanInput& input, const TieSolution& solution, DiePlan& plan) {
+  const auto of = [&](double cost, double bound) {
+    return input.rules->minimise == Minimise::kCost
+               ? fmt::format("the price {:.2f} ({:.2f} at least)", cost, bound)
+               : fmt::format("{:.0f} dies ({:.0f} at least)", cost, std::ceil(bound - 1e-6));
+  };
+  if (!solution.proven && solution.open.empty() && !solution.apart.empty())
+    plan.notes.push_back("not proven least: " + of(solution.cost, solution.bound) +
+                         ", as dies that are there already fit several pieces and each is used for one");
+  std::vector<std::string> used;
+  for (const ApartDie& die : solution.apart) {
+    std::vector<std::string> names;
+    for (const std::size_t p : die.not_for) names.push_back(input.style->pieces[p].name);
+    used.push_back(fmt::format("{} for the {}, not for the {}", input.owned[die.there].number,
+                               input.style->pieces[die.piece].name, fmt::join(names, ", ")));
+  }
+  if (!used.empty())
+    plan.notes.push_back(
+        "dies that are there already fit several pieces, and each is used for one, as it bears one stamp (" +
+        some_of(used, 10, "; ") + ")");
   for (const OpenTies& open : solution.open) {
     std::vector<std::string> names;
     for (const std::size_t p : open.pieces) names.push_back(input.style->pieces[p].name);
-    const std::string least =
-        input.rules->minimise == Minimise::kCost
-            ? fmt::format("the price {:.2f} ({:.2f} at least)", open.cost, open.bound)
-            : fmt::format("{:.0f} dies ({:.0f} at least)", open.cost, std::ceil(open.bound - 1e-6));
     plan.notes.push_back(
-        fmt::format("not proven least: {} of {}, which seams join; that of every other piece is", least,
-                    fmt::join(names, ", ")));
+        fmt::format("not proven least: {} of {}, which seams join; that of every other piece is",
+                    of(open.cost, open.bound), fmt::join(names, ", ")));
   }
 }
 

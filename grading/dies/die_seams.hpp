@@ -22,6 +22,10 @@ std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& 
 // Says in the plan's notes how many seams are beyond their limit before any die is shared.
 void note_seams(DiePlan& plan);
 
+// Dies and prices come whole: where less than a die, or a hundredth of money, lies between what was chosen
+// and the bound, it is proven least.
+void prove_whole(Minimise minimise, TieSolution& solution);
+
 // Which dies are not proven least, so that somebody who counts on the proof knows of which it speaks.
 void note_open(const DiePlanInput& input, const TieSolution& solution, DiePlan& plan);
 

@@ -102,7 +102,7 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   const Box2 box = bounds(placed(die.shape.cut.path, turn, {}));
   die.box_length = std::max(box.width(), box.height());
   die.box_width = std::min(box.width(), box.height());
-  die.hands = hands;
+  die.hands = hands_of_die(hands, die.shape, input.rules->two_edged_nicks);
   die.quantity = input.rules->quantity_of(input.style->pieces[piece].name).value_or(1);
   return die;
 }

@@ -43,6 +43,9 @@ struct TiePiece {
   std::size_t first_owned =
       static_cast<std::size_t>(-1);  // candidates from here on are there: used untied, too
   std::vector<bool> outside;         // by candidate: chosen only where that saves some. Empty: none
+  // By candidate: the dies that are there which it is, and what they spare of its cost. Empty: none are.
+  std::vector<std::vector<std::size_t>> there;
+  std::vector<double> spared;
 };
 
 // A seam between edges of two pieces. The same candidate number means the same place of the grade in both.
@@ -84,13 +87,21 @@ struct OpenTies {
   double bound = 0.0;
 };
 
+// A die that is there and would serve more than the piece that it is used for (grading/dies/tie_apart).
+struct ApartDie {
+  std::size_t there = 0;
+  std::size_t piece = 0;
+  std::vector<std::size_t> not_for;
+};
+
 struct TieSolution {
   std::vector<PieceTies> pieces;
   double cost = 0.0;
   double bound = 0.0;          // proven lower bound
   bool proven = false;         // cost == bound
   std::vector<OpenTies> open;  // what keeps it from being proven
-  double worst_seam = 0.0;     // greatest |other - one - wanted| as served, mm
+  std::vector<ApartDie> apart;
+  double worst_seam = 0.0;  // greatest |other - one - wanted| as served, mm
   std::vector<TieSeamServed> seams;
   std::size_t seams_over = 0;  // (seam, demand) over the limit: only where the own outlines are over it too
 };

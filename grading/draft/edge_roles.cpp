@@ -54,7 +54,8 @@ class RoleFinder {
                          : "one of its mirror lines is drawn there, the longest that lies on an edge");
     }
     if (forme_.kind == DraftKind::kBottom || !piece.mirrors.empty()) return;
-    const auto straight = [&](const DraftEdge& edge) { return edge.straight && edge.curves.size() == 1; };
+    // However many vertices part it: one that does not turn is no end of a fold.
+    const auto straight = [&](const DraftEdge& edge) { return edge.straight && is_straight(edge.curves); };
     if (forme_.front.size() == 2) {
       for (std::size_t e = 0; e < piece.edges.size(); ++e) {
         if (!straight(piece.edges[e]) || piece.edges[e].length < 8.0 || !on_front(piece.edges[e])) continue;
@@ -76,7 +77,7 @@ class RoleFinder {
     const DraftEdge* longest = nullptr;
     std::size_t at = 0;
     for (std::size_t e = 0; e < piece.edges.size(); ++e) {
-      if (!piece.edges[e].straight || piece.edges[e].curves.size() != 1) continue;
+      if (!piece.edges[e].straight || !is_straight(piece.edges[e].curves)) continue;
       if (longest != nullptr && piece.edges[e].length <= longest->length) continue;
       longest = &piece.edges[e];
       at = e;

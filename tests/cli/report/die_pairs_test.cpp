@@ -179,3 +179,80 @@ TEST_CASE("numbers of dies that come from several orders are told", "[die_stated
   o.put();
   CHECK(o.noted("bear one number: tell them apart by the piece, size and width stamped with it (A7: "));
 }
+
+TEST_CASE("a die that is there and fits two pieces is used for one of them", "[die_stated]") {
+  Ordered o;
+  o.blobs.style.drawn_foot = "left";
+  o.blobs.add("loop inside", 8, 8);  // cut as the loop is
+  o.put();
+  const PlannedDie made = o.plan.dies[o.line("loop").die];
+  REQUIRE(made.hands.mode == HandMode::kPair);
+  const int needed = o.plan.dies_needed;
+  const auto used = [&] {
+    std::vector<const DieOrderLine*> lines;
+    for (const DieOrderLine& line : o.order.lines) {
+      if (!line.there.empty()) lines.push_back(&line);
+    }
+    return lines;
+  };
+  OwnedDie left{"A7", "", made.shape, OwnedFoot::kDrawn};
+  left.shown = {"A7"};
+  OwnedDie right = left;
+  right.foot = OwnedFoot::kMirrored;
+  for (const bool both : {false, true}) {
+    o.owned = {left};
+    if (both) o.owned.push_back(right);
+    o.put();
+    REQUIRE(used().size() == 1);
+    CHECK(used().front()->piece == "loop");
+    CHECK(used().front()->to_make == (both ? 0 : 1));
+    CHECK(o.order.totals.owned == 1);
+    CHECK(o.plan.dies_to_make == needed - (both ? 2 : 1));
+    CHECK(o.order.totals.dies == o.plan.dies_to_make);
+    CHECK(o.plan.proven);
+    CHECK_FALSE(o.noted("from several orders bear one number"));
+    CHECK(std::count(
+              o.plan.notes.begin(), o.plan.notes.end(),
+              "dies that are there already fit several pieces, and each is used for one, as it bears one "
+              "stamp (A7 for the loop, not for the loop inside)") == 1);
+  }
+  // Given twice it is two, one for each piece, and neither counts towards the other's quantity.
+  o.owned = {left, left};
+  o.put();
+  REQUIRE(used().size() == 2);
+  CHECK(used()[0]->piece != used()[1]->piece);
+  for (const DieOrderLine* line : used()) CHECK(line->there.front().quantity == 1);
+  o.owned = {left};
+  o.owned[0].piece = "loop inside";
+  o.put();
+  REQUIRE(used().size() == 1);
+  CHECK(used().front()->piece == "loop inside");
+}
+
+TEST_CASE("each die says how many of its own nicks stand on one side, or are cut by both edges",
+          "[die_stated]") {
+  for (const bool both : {false, true}) {
+    Ordered o;
+    o.blobs.size_nicks = true;
+    o.rules.two_edged = true;
+    o.rules.two_edged_nicks = both;
+    o.rules.tolerance = 0.4;
+    o.put();
+    std::vector<int> counts;
+    for (const DieOrderLine& line : o.order.lines) {
+      const PlannedDie& die = o.plan.dies[line.die];
+      const int nicks = die.facts.nicks;
+      REQUIRE(nicks > 0);
+      counts.push_back(nicks);
+      REQUIRE(die.hands.mode == (both ? HandMode::kTwoEdged : HandMode::kPair));
+      const std::string own =
+          both
+              ? (nicks == 1 ? "both edges cut its nick," : fmt::format("both edges cut its {} nicks,", nicks))
+              : (nicks == 1 ? "1 nick or prick stands on one side"
+                            : fmt::format("{} nicks or pricks stand on one side", nicks));
+      INFO(die.hands.why);
+      CHECK(has(die.hands.why, own));
+    }
+    CHECK(*std::max_element(counts.begin(), counts.end()) > *std::min_element(counts.begin(), counts.end()));
+  }
+}

@@ -58,6 +58,30 @@ TEST_CASE("a bound says of what it is", "[die_tables]") {
   CHECK(bound_text(order, plan) == "price proven least");
 }
 
+TEST_CASE("a curve says to what the tolerances of kinds are scaled", "[die_tables]") {
+  DieRules rules;
+  rules.tolerance = 0.5;
+  CHECK(scaled_along(rules, 3.0).empty());
+  rules.by_kind["lasting"] = 0.8;
+  rules.pieces["vamp"].tolerance["top line"] = 0.1;
+  CHECK(scaled_along(rules, 3.0) == "lasting 2.4; vamp, top line 0.3");
+  DiePlan plan;
+  plan.curve = {{0.5, 9, 9, true, ""}, {1.5, 4, 4, true, ""}};
+  CHECK(die_curve_table(plan).columns.size() == 4);
+  CHECK(curve_note(plan).empty());
+  plan.curve[0].along = scaled_along(rules, 1.0);
+  plan.curve[1].along = scaled_along(rules, 3.0);
+  const std::string csv = to_csv(die_curve_table(plan));
+  CHECK(csv.find("\"scaled along with it, mm\"") != std::string::npos);
+  CHECK(csv.find("1.50,4,4,5,\"lasting 2.4; vamp, top line 0.3\"") != std::string::npos);
+  DieOrder order;
+  CHECK(die_order_text(order, plan).find("at 1.5 mm (lasting 2.4; vamp, top line 0.3): 4 dies") !=
+        std::string::npos);
+  const std::string page = die_order_page(order, plan, rules);
+  CHECK(page.find(">lasting 2.4; vamp, top line 0.3<") != std::string::npos);
+  CHECK(page.find(curve_note(plan)) != std::string::npos);
+}
+
 TEST_CASE("findings that repeat are one row with the worst and how many sizes", "[die_tables]") {
   DieOrder order;
   DiePlan plan;

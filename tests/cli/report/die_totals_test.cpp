@@ -169,12 +169,31 @@ TEST_CASE("punches that another size needs otherwise are told", "[die_punches]")
   REQUIRE(vamps == 6);
   const std::vector<std::string> notes = punch_notes(o.order, o.plan, o.blobs.style, o.rules.limits);
   REQUIRE(notes.size() == 1);
-  CHECK(has(notes[0],
-            "special punches of the vamp are not the same in every size: 2 shapes grow from 6.0 x "
-            "2.0 mm"));
-  CHECK(has(notes[0], "to 8.5 x 2.0 mm"));
+  CHECK(has(
+      notes[0],
+      "special punches of the vamp are not the same in every size: 2 shapes grow in length from 6.0 mm ("));
+  CHECK(has(notes[0], ") to 8.5 mm ("));
+  CHECK(has(notes[0], "), all 2.0 mm wide, 6 different punches"));
   CHECK(has(notes[0], "6 different punches"));
   CHECK(has(notes[0], "cut_outs_held"));
+  // The widest is not the longest, nor the narrowest the shortest: both are told, each with its own place.
+  const DiePlan longer = o.plan;
+  std::vector<std::string> at;
+  const double wide[] = {2.4, 1.6, 2.0, 3.0, 2.2, 2.1};
+  for (const DieOrderLine& line : o.order.lines) {
+    if (line.piece != "vamp") continue;
+    PlannedDie& die = o.plan.dies[line.die];
+    for (ArcVertex& vertex : die.shape.cut_outs[0].vertices)
+      vertex.at.y = 10 + (vertex.at.y > 10 ? 0.5 : -0.5) * wide[at.size()];
+    die.facts = without_special_punches(measure_die(die.shape), o.rules.limits);
+    at.push_back(line.drawn_as);
+  }
+  const std::vector<std::string> both = punch_notes(o.order, o.plan, o.blobs.style, o.rules.limits);
+  REQUIRE(both.size() == 1);
+  CHECK(has(both[0], "a shape grows in length from 6.0 mm (" + at[0] + ") to 8.5 mm (" + at[5] +
+                         ") and in width from 1.6 mm (" + at[1] + ") to 3.0 mm (" + at[3] +
+                         "), 6 different punches"));
+  o.plan = longer;
   o.blobs.style.pieces[0].cut_outs_held.assign(6, {});
   CHECK(punch_notes(o.order, o.plan, o.blobs.style, o.rules.limits).empty());
   // Each diameter stands beside its own count, though the counts are the same.

@@ -129,6 +129,13 @@ TEST_CASE("hands: symmetric outlines need one die, marks forbid the two-edged on
   CHECK(off > 0.5);
   CHECK(choose_hands(piece, shape, off, false).mode == HandMode::kPair);
   CHECK(choose_hands(piece, shape, off, true).mode == HandMode::kTwoEdged);
+  DieShape marked = shape;  // the size with most marks decides, and one without any still says true of itself
+  marked.size_marks.push_back({{{{{100, 10}}, {{100, 12}}}}, Operation::kNick});
+  CHECK(&most_marked({&shape, &marked}) == &marked);
+  CHECK(&most_marked({&marked, &shape}) == &marked);
+  const HandChoice pair = choose_hands(piece, marked, off, true);
+  CHECK(pair.why == "1 nick or prick stands on one side: no two-edged die");
+  CHECK(hands_of_die(pair, shape, false).why.starts_with("no two-edged die, as nicks or pricks stand"));
   shape.marks.push_back({{{{{100, 10}}, {{100, 12}}}}, Operation::kNick});
   CHECK(choose_hands(piece, shape, off, true).mode == HandMode::kPair);
   CHECK(choose_hands(piece, shape, off, true, true).mode == HandMode::kTwoEdged);

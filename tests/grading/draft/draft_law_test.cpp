@@ -797,3 +797,27 @@ TEST_CASE("a piece is laid the way in which most of its edges lie on edges", "[d
     CHECK(sewn("quarter lining"));
   }
 }
+
+TEST_CASE("a fold that needless vertices part is drafted as one line", "[draft][law]") {
+  const std::set<std::string> whole = said(court_draft({}, court_upper()).style);
+  holds_for_all(
+      "a parted fold drafts alike",
+      [&](bool lining) {
+        std::vector<DrawnPiece> upper = court_upper();
+        for (DrawnPiece& piece : upper) {
+          if (piece.name != (lining ? "VAMP_LINING" : "VAMP") && piece.name != "STIFFENER") continue;
+          const bool last =
+              piece.name == "STIFFENER";  // its fold is its last stroke, the others' their first
+          const std::size_t at = last ? piece.strokes.size() - 1 : 0;
+          const Vec2 from = last ? piece.strokes[at - 1].to : piece.from;
+          const Vec2 to = piece.strokes[at].to;
+          const double first = 0.01 * *rc::gen::inRange(10, 60);
+          std::vector<Stroke> parts{line_to(lerp(from, to, first))};
+          if (*rc::gen::inRange(0, 2) == 1) parts.push_back(line_to(lerp(from, to, 0.5 * (1.0 + first))));
+          piece.strokes.insert(piece.strokes.begin() + static_cast<std::ptrdiff_t>(at), parts.begin(),
+                               parts.end());
+        }
+        compare(whole, said(court_draft({}, std::move(upper)).style));
+      },
+      6);
+}

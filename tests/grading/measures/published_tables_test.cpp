@@ -254,3 +254,25 @@ TEST_CASE("ISO 19407 rows are held together by the published rules", "[.shared]"
     before = size->position;
   }
 }
+
+TEST_CASE("a derived limit of readings is what its words reckon", "[readings]") {
+  const ReferenceTables tables;
+  const Result<std::vector<LimitRow>> limits = tables.find_limits("common");
+  REQUIRE(limits);
+  const double together = std::hypot(0.3, 0.3);  // as made and as read
+  int derived = 0;
+  for (const LimitRow& row : *limits) {
+    if (row.source.provenance != Provenance::kDerived) continue;
+    INFO(row.measure << ": " << row.source.text);
+    CHECK(row.source.text.find("3.5 times 0.42 mm") != std::string::npos);
+    CHECK(row.source.text.find("made and read to 0.3 mm each") != std::string::npos);
+    CHECK(together == Approx(0.42).margin(0.005));
+    const double limit = row.above.millimetres.value();
+    CHECK(limit == std::ceil(2.0 * 3.5 * together) / 2.0);
+    CHECK(row.below.millimetres == row.above.millimetres);
+    // "of 2,500 about 1": the two tails of a normal distribution.
+    CHECK(1.0 / std::erfc(limit / together / std::sqrt(2.0)) == Approx(2500.0).margin(100.0));
+    ++derived;
+  }
+  CHECK(derived == 4);
+}

@@ -193,7 +193,7 @@ def main(folder, guide):
     assert all(note in spoken for note in order["notes"] + order["order_notes"] + order["not_stated"]), "what the JSON says stands in the notes"
     assert sum((one or other) in spoken for one, other in paragraphs) >= 14, "what the page says stands in the notes"
     assert all(row[head["notes of the order"]].startswith("in die-notes.csv") and row[head["checks of the style"]] == "passed" for row in table[1:])
-    assert any(note.startswith("special punches of the toe cap are not the same in every size: 2 shapes grow from") for note in order["order_notes"]), order["order_notes"]
+    assert any(note.startswith("special punches of the toe cap are not the same in every size: 2 shapes grow in length from ") for note in order["order_notes"]), order["order_notes"]
 
     served = collections.defaultdict(collections.Counter)
     drawings, worked, worst, boxes, boxed = 0, 0, 0.0, {}, 0.0
