@@ -18,8 +18,9 @@ Vec2 away_from(const ReadyArc& arc, Vec2 p, Vec2 foot) {
 
 }  // namespace
 
-std::vector<Sample> sampled(const MeasuredOutline& outline, std::span<const double> tolerances, double step) {
-  std::vector<Sample> samples;
+std::vector<FitSample> sampled(const MeasuredOutline& outline, std::span<const double> tolerances,
+                               double step) {
+  std::vector<FitSample> samples;
   for (const ReadyArc& arc : outline.arcs()) {
     const double tolerance = tolerances[arc.label];
     samples.push_back({arc.a, tolerance, 0});
@@ -41,7 +42,7 @@ void add_rows(SampledPair& sampled_pair, const Pose& pose, double arm, std::vect
   };
   const Vec2 centre = pose.pivot + pose.shift;
   const MeasuredOutline& still = *sampled_pair.pair.still;
-  for (Sample& sample : sampled_pair.moving) {
+  for (FitSample& sample : sampled_pair.moving) {
     const Vec2 p = pose.place(sample.at);
     sample.hint = still.nearest(p, sample.hint).arc;
     const ReadyArc& arc = still.arcs()[sample.hint];
@@ -51,7 +52,7 @@ void add_rows(SampledPair& sampled_pair, const Pose& pose, double arm, std::vect
   }
   // Still samples are carried back into the moving frame instead of placing the whole moving outline.
   const MeasuredOutline& moving = *sampled_pair.pair.moving;
-  for (Sample& sample : sampled_pair.still) {
+  for (FitSample& sample : sampled_pair.still) {
     const Vec2 q = pose.unplace(sample.at);
     sample.hint = moving.nearest(q, sample.hint).arc;
     const ReadyArc& arc = moving.arcs()[sample.hint];

@@ -9,7 +9,7 @@
 
 namespace lastwright {
 
-struct Sample {
+struct FitSample {
   Vec2 at;
   double tolerance = 1.0;
   std::size_t hint = 0;  // nearest arc of the other outline last time
@@ -17,12 +17,13 @@ struct Sample {
 
 struct SampledPair {
   OutlinePair pair;
-  std::vector<Sample> moving;
-  std::vector<Sample> still;
+  std::vector<FitSample> moving;
+  std::vector<FitSample> still;
 };
 
 // Points of an outline no farther apart than the step, each with the tolerance of its label.
-std::vector<Sample> sampled(const MeasuredOutline& outline, std::span<const double> tolerances, double step);
+std::vector<FitSample> sampled(const MeasuredOutline& outline, std::span<const double> tolerances,
+                               double step);
 
 // Placement as turn about `pivot` (a point of the moving frame) and a shift: keeps turn and shift apart.
 struct Pose {
