@@ -5,104 +5,11 @@
 #include <numbers>
 
 #include "geometry/invariant.hpp"
-#include "geometry/map/chebyshev.hpp"
+#include "geometry/map/rigid_rows.hpp"
 
 namespace lastwright {
 
 namespace {
-
-struct Sample {
-  Vec2 at;
-  double tolerance = 1.0;
-  std::size_t hint = 0;  // nearest arc of the other outline last time
-};
-
-struct SampledPair {
-  OutlinePair pair;
-  std::vector<Sample> moving;
-  std::vector<Sample> still;
-};
-
-std::vector<Sample> sampled(const MeasuredOutline& outline, std::span<const double> tolerances, double step) {
-  std::vector<Sample> samples;
-  for (const ReadyArc& arc : outline.arcs()) {
-    const double tolerance = tolerances[arc.label];
-    samples.push_back({arc.a, tolerance, 0});
-    const int parts = static_cast<int>(std::ceil(arc.length / step));
-    for (int k = 1; k < parts; ++k) {
-      Vec2 p = lerp(arc.a, arc.b, static_cast<double>(k) / parts);
-      if (arc.turn != 0.0) p = arc.centre + arc.radius * unit(p - arc.centre);
-      samples.push_back({p, tolerance, 0});
-    }
-  }
-  return samples;
-}
-
-// Direction in which the distance from p to the arc grows, as a unit vector. On the arc itself: its normal.
-Vec2 away_from(const ReadyArc& arc, Vec2 p, Vec2 foot) {
-  constexpr double kOnArc = 1e-7;  // mm: nearer than this the direction of the gap is rounding
-  const Vec2 gap = p - foot;
-  if (norm(gap) > kOnArc) return unit(gap);
-  if (arc.turn != 0.0) return unit(foot - arc.centre);
-  return left_of(unit(arc.b - arc.a));
-}
-
-// Placement as turn about `pivot` (a point of the moving frame) and a shift: keeps turn and shift apart.
-struct Pose {
-  double turn = 0.0;
-  Vec2 shift;
-  Vec2 pivot;
-  [[nodiscard]] Vec2 place(Vec2 p) const { return pivot + turned(p - pivot, turn) + shift; }
-  [[nodiscard]] Vec2 unplace(Vec2 p) const { return pivot + turned(p - shift - pivot, -turn); }
-  [[nodiscard]] Vec2 turn_only(Vec2 v) const { return turned(v, turn); }
-  [[nodiscard]] Placement placement() const { return {Radians(turn), pivot + shift - turned(pivot, turn)}; }
-};
-
-// One row per sample: signed distance, its change with the shift and with the turn times `arm`.
-void add_rows(SampledPair& sampled_pair, const Pose& pose, double arm, std::vector<ResidualRow>& rows) {
-  const auto row = [&](Vec2 normal, double signed_distance, Vec2 from_pivot, double sign, double tolerance) {
-    const double spin = dot(normal, left_of(from_pivot)) / arm;
-    rows.push_back({signed_distance / tolerance,
-                    {sign * normal.x / tolerance, sign * normal.y / tolerance, sign * spin / tolerance}});
-  };
-  const Vec2 centre = pose.pivot + pose.shift;
-  const MeasuredOutline& still = *sampled_pair.pair.still;
-  for (Sample& sample : sampled_pair.moving) {
-    const Vec2 p = pose.place(sample.at);
-    sample.hint = still.nearest(p, sample.hint).arc;
-    const ReadyArc& arc = still.arcs()[sample.hint];
-    const Vec2 foot = foot_on(arc, p);
-    const Vec2 normal = away_from(arc, p, foot);
-    row(normal, dot(normal, p - foot), p - centre, 1.0, sample.tolerance);
-  }
-  // Still samples are carried back into the moving frame instead of placing the whole moving outline.
-  const MeasuredOutline& moving = *sampled_pair.pair.moving;
-  for (Sample& sample : sampled_pair.still) {
-    const Vec2 q = pose.unplace(sample.at);
-    sample.hint = moving.nearest(q, sample.hint).arc;
-    const ReadyArc& arc = moving.arcs()[sample.hint];
-    const Vec2 foot = foot_on(arc, q);
-    const Vec2 normal = pose.turn_only(away_from(arc, q, foot));
-    const Vec2 placed_foot = pose.place(foot);
-    row(normal, dot(normal, sample.at - placed_foot), placed_foot - centre, -1.0, sample.tolerance);
-  }
-}
-
-void add_rows(std::span<const PointPair> points, const Pose& pose, double arm,
-              std::vector<ResidualRow>& rows) {
-  constexpr int kDirections =
-      8;  // an octagon about the tolerance circle: at most 8 % stricter at its corners
-  const Vec2 centre = pose.pivot + pose.shift;
-  for (const PointPair& pair : points) {
-    const Vec2 p = pose.place(pair.moving);
-    for (int k = 0; k < kDirections / 2; ++k) {  // residuals are two-sided
-      const Vec2 normal = turned({1.0, 0.0}, k * 2.0 * std::numbers::pi / kDirections);
-      const double spin = dot(normal, left_of(p - centre)) / arm;
-      rows.push_back({dot(normal, p - pair.still) / pair.tolerance,
-                      {normal.x / pair.tolerance, normal.y / pair.tolerance, spin / pair.tolerance}});
-    }
-  }
-}
 
 double greatest(const std::vector<ResidualRow>& rows) {
   double worst = 0.0;
@@ -177,6 +84,7 @@ class Fitter {
     Box2 moving;
     Box2 still;
     for (const OutlinePair& pair : outlines) {
+      for (const double tolerance : pair.tolerances) greatest_ = std::max(greatest_, tolerance);
       for (const double tolerance : pair.tolerances)
         slack_ = std::max(slack_, (1.0 + kRounding) * options.precision.value() / tolerance);
       pairs_.push_back({pair, sampled(*pair.moving, pair.tolerances, options.sample_step.value()),
@@ -192,9 +100,10 @@ class Fitter {
 
   RigidFit run() {
     if (options_.closest) return run_closest();
+    constexpr int kPasses = 6;
     RigidFit best;
     best.ratio = std::numeric_limits<double>::infinity();
-    int passes = 3;
+    int passes = kPasses;
     for (int pass = 0; pass < passes; ++pass) {
       settle();
       if (bound_ > options_.give_up_above && level_ > options_.give_up_above) {
@@ -207,10 +116,16 @@ class Fitter {
       const double step = step_above(level_);
       const double reached = std::max(level_, step - slack_);
       RigidFit fit = judge_placement(outlines_, points_, pose_.placement(), options_.precision, reached);
-      if (fit.ratio < best.ratio) best = fit;
       // Between the samples lies nothing worse, or nothing that counts.
-      if (fit.ratio <= (step > level_ ? step : level_ * 1.002 + 1e-3)) break;
+      const double seen = fine_ ? 1e-5 : 5e-4;
+      const bool enough = fit.ratio <= (step > level_ ? step : level_ * (1.0 + seen) + slack_);
       take_in_worst(fit, pose_, pairs_);
+      if (fit.ratio < best.ratio) best = std::move(fit);
+      if (enough && (fine_ || !just_over_a_step(best.ratio))) break;
+      if (enough) {
+        fine_ = true;
+        passes = pass + 1 + kPasses;
+      }
       if (step > level_) ++passes;  // a pose that was good enough for the samples is not: the best is wanted
       exact_ = true;
     }
@@ -237,23 +152,35 @@ class Fitter {
     return best;
   }
 
-  // In steps no longer than a reach that grows where the linearised distances hold and shrinks where not.
+  // Ever shorter steps until none leads nearer, or until what is hoped for is less than this share.
   void settle_closest() {
     constexpr int kRounds = 120;
     constexpr double kShortest = 1e-5;  // mm
     level_ = level_at_pose();
-    double reach = std::max(level_, 100.0 * kShortest);
-    for (int round = 0; round < kRounds && reach > kShortest && level_ > 0.0; ++round) {
+    step_within({std::max(level_, 100.0 * kShortest), kShortest, kRounds, 0.0});
+  }
+
+  struct Reach {
+    double first = 0.0;  // mm
+    double shortest = 0.0;
+    int rounds = 0;
+    double gain = 0.0;  // of the level: less is not worth a round
+  };
+  // In steps no longer than a reach that grows where the linearised distances hold and shrinks where not.
+  void step_within(const Reach& limits) {
+    double reach = limits.first;
+    const double enough = step_above(bound_);  // what is hoped for within the reach says nothing of more
+    for (int round = 0; round < limits.rounds && reach > limits.shortest && level_ > 0.0; ++round) {
       // The springs keep the step within the reach, for they count as residuals of the level it starts from.
       const double spring = level_ / reach;
       const Minimax step = smallest_greatest(rows_, {spring, spring, spring});
       bound_ = step.level;
       const double hoped = level_ - step.level;
-      if (hoped <= 0.0) return;
+      if (hoped <= limits.gain * level_ || level_ <= enough) return;
       const Pose start = pose_;
       std::vector<ResidualRow> rows = rows_;
       pose_.shift = start.shift + Vec2{step.x[0], step.x[1]};
-      pose_.turn = start.turn + step.x[2] / arm_;
+      pose_.turn = turn_to(start.turn + step.x[2] / arm_);
       const double level = level_at_pose();
       const double share = (level_ - level) / hoped;
       if (share > 0.1) {
@@ -265,12 +192,21 @@ class Fitter {
       reach *= share > 0.7 ? 2.0 : share > 0.1 ? 1.0 : 0.35;
     }
   }
+  [[nodiscard]] double turn_to(double turn) const {
+    const double largest = options_.largest_turn.value();
+    return options_.closest ? turn : std::clamp(turn, -largest, largest);
+  }
 
   // The first of the steps that this ratio does not exceed; the ratio itself where it is to be told exactly.
   [[nodiscard]] double step_above(double ratio) const {
-    if (exact_ || options_.steps.empty() || ratio <= options_.steps.front()) return ratio;
+    if (exact_ || options_.closest || options_.steps.empty() || ratio <= options_.steps.front()) return ratio;
     const auto step = std::lower_bound(options_.steps.begin(), options_.steps.end(), ratio);
     return step == options_.steps.end() ? ratio : *step;
+  }
+  // By less than the search is short of the best: whether the step is kept hangs on that.
+  [[nodiscard]] bool just_over_a_step(double ratio) const {
+    return std::any_of(options_.steps.begin(), options_.steps.end(),
+                       [&](double step) { return ratio > step && ratio <= 1.002 * step; });
   }
   double level_at_pose() {
     rows_.clear();
@@ -282,16 +218,23 @@ class Fitter {
   // Moves the pose until the samples' greatest residual falls no further.
   void settle() {
     constexpr double kSpring = 1e-6;  // per millimetre: only keeps a motion that nothing resists finite
-    constexpr double kGain = 1e-3;    // smaller gains are not worth a round
+    const double gain = fine_ ? 1e-6 : 2e-4;  // smaller ones are not worth a round
+    constexpr double kShortest = 1e-5;        // mm
+    constexpr int kShortRounds = 40;
+    constexpr double kBeside = 0.02;  // of the greatest deviation
     level_ = level_at_pose();
+    double way = 0.0;
     for (int round = 0; round < options_.rounds; ++round) {
       const Minimax step = smallest_greatest(rows_, {kSpring, kSpring, kSpring});
       bound_ = step.level;
-      if (level_ - bound_ < kGain * level_ || level_ <= step_above(bound_)) return;
+      if (level_ - bound_ < gain * level_ || level_ <= step_above(bound_)) return;
       if (bound_ > (round > 0 ? 1.0 : 1.25) * options_.give_up_above) return;  // hopeless
       const std::array<double, 3> motion = shortest_within(rows_, step.level * 1.002, step.x);
-      if (!move(motion)) return;
+      way = std::hypot(motion[0], motion[1], motion[2]);
+      if (!move(motion)) break;
     }
+    // Where outlines bend or end, what a whole motion gains is less than the linearised distances promise.
+    step_within({std::max(0.25 * way, kBeside * level_ * greatest_), kShortest, kShortRounds, gain});
   }
 
   // Moves by the motion, or half or a quarter of it, whichever first lowers the level. False when none does.
@@ -300,8 +243,7 @@ class Fitter {
     const std::vector<ResidualRow> rows = rows_;
     for (const double share : {1.0, 0.5, 0.25}) {
       pose_.shift = start.shift + share * Vec2{motion[0], motion[1]};
-      pose_.turn = std::clamp(start.turn + share * motion[2] / arm_, -options_.largest_turn.value(),
-                              options_.largest_turn.value());
+      pose_.turn = turn_to(start.turn + share * motion[2] / arm_);
       const double level = level_at_pose();
       if (level < level_ * (1.0 - 1e-4)) {
         level_ = level;
@@ -319,11 +261,13 @@ class Fitter {
   std::vector<SampledPair> pairs_;
   std::vector<ResidualRow> rows_;
   Pose pose_;
-  double arm_ = 1.0;    // a turn is counted as the way a point at this distance from the pivot goes
-  double level_ = 0.0;  // greatest residual of the samples at the pose
-  double bound_ = 0.0;  // what the rows at the pose allow at best, to first order
-  bool exact_ = false;  // steps are no longer looked at
-  double slack_ = 0.0;  // what the certificate's precision adds to a ratio
+  double arm_ = 1.0;       // a turn is counted as the way a point at this distance from the pivot goes
+  double level_ = 0.0;     // greatest residual of the samples at the pose
+  double bound_ = 0.0;     // what the rows at the pose allow at best, to first order
+  bool exact_ = false;     // steps are no longer looked at
+  bool fine_ = false;      // the last thousandth is looked for
+  double greatest_ = 0.0;  // of the tolerances, mm
+  double slack_ = 0.0;     // what the certificate's precision adds to a ratio
 };
 
 }  // namespace

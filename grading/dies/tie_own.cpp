@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
 #include <set>
+#include <utility>
 
 namespace lastwright {
 
@@ -36,9 +38,24 @@ std::vector<std::vector<std::size_t>> alone_with(const TieProblem& problem, cons
 
 class Swap {
  public:
-  Swap(const TieProblem& problem, const TieSolution& solution, std::size_t demand)
-      : problem_(problem), solution_(solution), demand_(demand) {}
+  // `instead`: by piece, the die that it may change to.
+  Swap(const TieProblem& problem, const TieSolution& solution, std::size_t demand,
+       std::vector<std::uint32_t> instead)
+      : problem_(problem), solution_(solution), demand_(demand), instead_(std::move(instead)) {}
 
+  // Of these pieces as many as may change at once.
+  [[nodiscard]] std::set<std::size_t> most_of(const std::vector<std::size_t>& wanted) const {
+    std::set<std::size_t> pieces = allowed({wanted.begin(), wanted.end()});
+    for (const std::size_t p : wanted) {  // what fell with a mate may still change without it
+      if (pieces.contains(p)) continue;
+      std::set<std::size_t> more = pieces;
+      more.insert(p);
+      if (allowed(more) == more) pieces = std::move(more);
+    }
+    return pieces;
+  }
+
+ private:
   // The largest part of `pieces` that may change at once, found by taking out whoever breaks a seam.
   [[nodiscard]] std::set<std::size_t> allowed(std::set<std::size_t> pieces) const {
     for (bool changed = true; changed;) {
@@ -53,11 +70,8 @@ class Swap {
     }
     return pieces;
   }
-
- private:
   [[nodiscard]] std::uint32_t die(std::size_t piece, const std::set<std::size_t>& own) const {
-    return own.contains(piece) ? problem_.pieces[piece].own[demand_]
-                               : solution_.pieces[piece].die_of[demand_];
+    return own.contains(piece) ? instead_[piece] : solution_.pieces[piece].die_of[demand_];
   }
   [[nodiscard]] bool holds(const TieSeam& seam, const std::set<std::size_t>& own) const {
     return seam_mismatch(seam, die(seam.one, own), die(seam.other, own)) <=
@@ -66,7 +80,42 @@ class Swap {
   const TieProblem& problem_;
   const TieSolution& solution_;
   std::size_t demand_;
+  std::vector<std::uint32_t> instead_;
 };
+
+// A die that is there, costs nothing more and is this demand's own outline: it alone is served without any
+// deviation. None where the demand has one already, or where a forced tie or another group's tooling has it.
+std::optional<std::uint32_t> owned_outline(const TiePiece& piece, const PieceTies& ties, std::uint32_t d) {
+  for (const std::vector<std::uint32_t>& together : piece.forced) {
+    if (std::find(together.begin(), together.end(), d) != together.end()) return std::nullopt;
+  }
+  std::optional<std::uint32_t> found;
+  for (std::size_t at = piece.first_owned; at < piece.serves.size(); ++at) {
+    const auto c = static_cast<std::uint32_t>(at);
+    const bool its_own =
+        piece.cost[c] == 0.0 &&
+        std::any_of(piece.serves[c].begin(), piece.serves[c].end(),
+                    [&](const Serves& serves) { return serves.demand == d && serves.ratio == 0.0; });
+    if (!its_own) continue;
+    if (ties.die_of[d] == c) return std::nullopt;
+    bool elsewhere = false;
+    for (std::uint32_t other = 0; other < ties.die_of.size(); ++other)
+      elsewhere = elsewhere || (ties.die_of[other] == c && key_of(piece, c, other) != key_of(piece, c, d));
+    if (!found && !elsewhere) found = c;
+  }
+  return found;
+}
+
+void count_anew(const TiePiece& piece, PieceTies& ties) {
+  std::set<Key> used;
+  for (std::size_t d = 0; d < ties.die_of.size(); ++d) used.insert(key_of(piece, ties.die_of[d], d));
+  ties.dies.clear();
+  ties.cost = 0.0;
+  for (const auto& [candidate, tooling] : used) {
+    ties.dies.push_back(candidate);
+    ties.cost += piece.cost[candidate];
+  }
+}
 
 }  // namespace
 
@@ -79,17 +128,31 @@ double seam_limit_of(const TieProblem& problem, const TieSeam& seam, std::size_t
                                             problem.pieces[seam.other].own[demand]));
 }
 
+void take_owned_outlines(const TieProblem& problem, const std::vector<std::size_t>& part,
+                         TieSolution& solution) {
+  for (std::uint32_t d = 0; d < problem.demands; ++d) {
+    std::vector<std::uint32_t> instead(problem.pieces.size());
+    std::vector<std::size_t> wanted;
+    for (const std::size_t p : part) {
+      const auto owned = owned_outline(problem.pieces[p], solution.pieces[p], d);
+      if (!owned) continue;
+      instead[p] = *owned;
+      wanted.push_back(p);
+    }
+    if (wanted.empty()) continue;
+    for (const std::size_t p : Swap(problem, solution, d, instead).most_of(wanted)) {
+      solution.pieces[p].die_of[d] = instead[p];
+      count_anew(problem.pieces[p], solution.pieces[p]);
+    }
+  }
+}
+
 void take_own_outlines(const TieProblem& problem, TieSolution& solution) {
   const std::vector<std::vector<std::size_t>> alone = alone_with(problem, solution);
   for (std::size_t d = 0; d < problem.demands; ++d) {
-    const Swap swap(problem, solution, d);
-    std::set<std::size_t> pieces = swap.allowed({alone[d].begin(), alone[d].end()});
-    for (const std::size_t p : alone[d]) {  // what fell with a mate may still change without it
-      if (pieces.contains(p)) continue;
-      std::set<std::size_t> more = pieces;
-      more.insert(p);
-      if (swap.allowed(more) == more) pieces = std::move(more);
-    }
+    std::vector<std::uint32_t> own;
+    for (const TiePiece& piece : problem.pieces) own.push_back(piece.own[d]);
+    const std::set<std::size_t> pieces = Swap(problem, solution, d, std::move(own)).most_of(alone[d]);
     for (const std::size_t p : pieces) {
       PieceTies& ties = solution.pieces[p];
       const TiePiece& piece = problem.pieces[p];

@@ -1,4 +1,5 @@
-// The last touch to a choice of dies: a die that serves one size and width only is that one's own outline.
+// The last touch to a choice of dies: a die that serves one size and width only is that one's own outline,
+// and one that is there already serves the size and width whose outline it is.
 #pragma once
 
 #include "grading/dies/tie_solve.hpp"
@@ -14,5 +15,11 @@ double seam_limit_of(const TieProblem& problem, const TieSeam& seam, std::size_t
 // demand still hold and nothing becomes dearer. Pieces that only match each other at one place of the grade
 // change together. The number of dies stays what it was, so a proof stays one.
 void take_own_outlines(const TieProblem& problem, TieSolution& solution);
+
+// Of these pieces: puts the die that is there and is a demand's own outline in the place of any other die,
+// new or there already, that serves it, where the seams at that demand still hold. Nothing becomes dearer,
+// for such a die costs nothing; what no demand is left to is not needed any more.
+void take_owned_outlines(const TieProblem& problem, const std::vector<std::size_t>& part,
+                         TieSolution& solution);
 
 }  // namespace lastwright

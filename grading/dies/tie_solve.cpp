@@ -370,7 +370,10 @@ TieSolution solve_ties(const TieProblem& problem, const CoverOptions& options) {
   solution.pieces.resize(problem.pieces.size());
   const std::optional<TieProblem> inside = without_outside(problem);
   for (std::vector<std::size_t>& part : parts_of(problem)) {
-    const auto [cost, bound] = solve_part(problem, inside ? &*inside : nullptr, part, options, solution);
+    const double bound = solve_part(problem, inside ? &*inside : nullptr, part, options, solution).second;
+    take_owned_outlines(problem, part, solution);
+    double cost = 0.0;
+    for (const std::size_t p : part) cost += solution.pieces[p].cost;
     if (cost > bound + 1e-6) solution.open.push_back({std::move(part), cost, bound});
     solution.cost += cost;
     solution.bound += bound;

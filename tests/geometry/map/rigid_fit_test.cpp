@@ -159,7 +159,7 @@ TEST_CASE("told between steps, a ratio lies between the same two as told exactly
       const RigidFit told = fit_rigidly({&pair, 1}, {}, options);
       CAPTURE(seed, grown, exact.ratio, told.ratio);
       // What is told is reached by the placement that is told, whatever the search.
-      CHECK(judge_placement({&pair, 1}, {}, told.placement).ratio <= told.ratio + 1e-9);
+      CHECK(judge_placement({&pair, 1}, {}, told.placement).ratio <= told.ratio + options.precision.value());
       const double near = *std::min_element(steps.begin(), steps.end(), [&](double one, double other) {
         return std::abs(one - exact.ratio) < std::abs(other - exact.ratio);
       });

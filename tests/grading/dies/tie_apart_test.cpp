@@ -15,7 +15,7 @@ using Catch::Detail::Approx;
 namespace {
 
 // Each die that is there in one piece at most.
-bool apart(const TieProblem& problem, const DieOfPieces& die_of) {
+bool none_shared(const TieProblem& problem, const DieOfPieces& die_of) {
   std::map<std::size_t, std::set<std::size_t>> pieces;
   for (std::size_t p = 0; p < die_of.size(); ++p) {
     for (const std::uint32_t c : die_of[p]) {
@@ -60,12 +60,12 @@ TEST_CASE("no die that is there is used for two pieces, and the bound holds for 
       }
       problem.pieces.push_back(std::move(piece));
     }
-    const double least = least_of_all(problem, [&](const DieOfPieces& of) { return apart(problem, of); });
+    const double least = least_of_all(problem, [&](const DieOfPieces& of) { return none_shared(problem, of); });
     TieProblem struck = problem;
     const TieSolution solution = solve_apart(struck);
     DieOfPieces chosen;
     for (const PieceTies& one : solution.pieces) chosen.push_back(one.die_of);
-    CHECK(apart(problem, chosen));
+    CHECK(none_shared(problem, chosen));
     CHECK(cost_of(problem, chosen) == Approx(solution.cost));
     CHECK(solution.cost >= least - 1e-9);
     CHECK(solution.bound <= least + 1e-9);
