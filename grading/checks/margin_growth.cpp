@@ -142,10 +142,9 @@ std::string told(const StyleGrade& grade, const EvenEdge& even, const Drift& dri
   const std::string& beside = grade.pieces[even.beside].bound.spec.name;
   const double allowance = grade.allowances(even.piece, grade.base_cell())[even.edge].value();
   std::string text = fmt::format(
-      "is how far its distance from {1} departs from the {2:.2f} mm that it keeps along it in the base: "
-      "{3:.2f} to {4:.2f} mm in the run. What is drawn grows with its forme, and an allowance does not: "
-      "where "
-      "every size is to keep it, give {0} the finished edge of {1} and {5:.3g} mm of allowance",
+      "off the {2:.2f} mm from {1} that it keeps in the base: {3:.2f} to {4:.2f} mm in the run. What is "
+      "drawn "
+      "grows with its forme: to keep it, give {0} the finished edge of {1} and {5:.3g} mm of allowance",
       own, beside, even.margin, drift.least, drift.widest, even.margin + allowance);
   if (allowance == 0.0) text += ", or state that allowance and \"drawn\": \"cut\"";
   return text;

@@ -160,7 +160,9 @@ TEST_CASE("a hide's page and JSON say what the drawings hold and no piece has", 
   hide.outline = {{0, 0}, {500, 0}, {500, 500}, {0, 500}};
   HideLayout layout;
   layout.pairs = 1;
+  const StyleSpec style;
   HideReport report;
+  report.spec = &style;
   report.hide = &hide;
   report.layout = &layout;
   const std::string words = "upper.dxf: left out: 2 entities: 2 LINE on the layer <9>";
