@@ -340,8 +340,9 @@ class Placer {
           inside.parts.begin(), inside.parts.end(),
           [](const OpenArcPath& one, const OpenArcPath& two) { return length(one) < length(two); });
       const double inset = work.width.value() - allowance.value();
-      // The names of edges stand at their middles; a line with a squared end has its edge beside its own.
-      const double share = inside.squared ? 0.5 : 0.28;
+      // The names of edges stand at their middles; a line with a squared end has its edge beside its own. One
+      // that runs through the fold may have a corner there, in its middle, where no direction is sure.
+      const double share = inside.squared && !folded.through ? 0.5 : 0.28;
       placed_.texts.push_back(skive_label(Course(*longest), work, share, [&](const Course::Station& on) {
         return true_direction(on.at - inset * left_of(on.along), on.along);
       }));
