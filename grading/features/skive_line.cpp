@@ -68,8 +68,10 @@ class Band {
   // Whether a place lies near enough to the cut edge.
   [[nodiscard]] bool near(Vec2 p) const {
     const double off = distance_to(ground_.cut_edge, p) - tolerance::kMapped.value();
-    return off <= kBandRunsOn * width_ ||
-           (off <= kBandRunsOn * ground_.widest && !contains(ground_.finished, p));
+    if (off <= kBandRunsOn * width_) return true;
+    // On the finished edge, where the band is as wide as its allowance, it is in no allowance.
+    return off <= kBandRunsOn * ground_.widest && !contains(ground_.finished, p) &&
+           distance_to(ground_.finished, p) > tolerance::kMapped.value();
   }
   [[nodiscard]] bool on_fold(Vec2 p) const {
     return ground_.fold && std::abs(ground_.fold->side(p)) <= tolerance::kMapped.value();
