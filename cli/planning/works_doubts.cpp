@@ -8,6 +8,7 @@
 
 #include "cli/print.hpp"
 #include "geometry/counted.hpp"
+#include "grading/planning/works_fit.hpp"
 #include "grading/sizes/small_letters.hpp"
 #include "grading/sizes/suggest.hpp"
 
@@ -103,7 +104,9 @@ std::string plain_list(const std::vector<std::string>& names) {
 
 std::vector<Problem> works_doubts(const LoadedOrder& order) {
   std::set<std::string> cut;
+  std::vector<const StyleSpec*> styles;
   for (const auto& style : order.loaded) {
+    styles.push_back(&style->spec);
     for (const PieceSpec& piece : style->spec.pieces) cut.insert(piece.material);
   }
   std::map<std::string, std::vector<std::string>> without;  // ordered pieces of materials without a row
@@ -202,6 +205,7 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
   for (const auto& [piece, printed] : order.works.zones) {
     const auto rule = order.works.cutting.find(piece);
     if (rule == order.works.cutting.end()) continue;
+    if (!no_hide_words(order.works, styles, piece).empty()) continue;  // no ticket prints it
     if (const std::string words = zones_apart(printed, rule->second.zones, zones); !words.empty())
       tell("/zones/" + piece, words);
   }

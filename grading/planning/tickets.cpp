@@ -158,10 +158,11 @@ class TicketMaker {
     row.first_pair = first.number;
     row.last_pair = first.number + pairs - 1;
     count_hands(spec, pairs, row);
-    if (material_spec(works_, spec.material).bought_as == BoughtAs::kPieces) return row;
+    const BoughtAs bought = material_spec(works_, spec.material).bought_as;
+    if (bought == BoughtAs::kPieces) return row;
     if (const auto dies = dies_.find({style, spec.name, first.size, first.width}); dies != dies_.end())
       row.dies = dies->second;
-    row.zone = zone_of(spec.name);
+    if (bought == BoughtAs::kHides) row.zone = zone_of(spec.name);
     const PieceNeed& need = *needs_.at({first.style, spec.name, first.size, first.width});
     row.allowed = need.material_area.value_or(need.scale) * row.pieces();
     return row;

@@ -69,8 +69,8 @@ struct TicketRow {
   std::string drawn_foot = {};  // grading/style/drawn_feet: which of L and R the pieces as drawn are
   std::vector<std::string> dies;
   bool without_die = false;  // the style's die order has none for it
-  std::string zone;
-  double allowed = 0.0;  // mm^2: scale area of all, or with second waste where the hide is given
+  std::string zone;          // of a hide; empty: from anywhere, or laid on no hide
+  double allowed = 0.0;      // mm^2: scale area of all, or with second waste where the hide is given
   [[nodiscard]] int pieces() const { return as_drawn + mirrored + either; }
 };
 

@@ -8,6 +8,7 @@
 
 #include "grading/json/json_text.hpp"
 #include "grading/planning/labels.hpp"
+#include "grading/planning/material_notes.hpp"
 #include "grading/planning/supply_units.hpp"
 #include "grading/planning/works_supplies.hpp"
 #include "grading/sizes/step_named.hpp"
@@ -86,29 +87,14 @@ void tell_suppliers(const WorksSpec& works, std::vector<Problem>& told) {
   }
 }
 
-void tell_cutting(const WorksSpec& works, const std::vector<const StyleSpec*>& styles,
+void tell_no_hide(const WorksSpec& works, const std::vector<const StyleSpec*>& styles,
                   std::vector<Problem>& told) {
-  for (const auto& [piece, rule] : works.cutting) {
-    const MaterialSpec* laid = nullptr;  // not on hides
-    std::string material;
-    bool on_hides = false;
-    for (const StyleSpec* const style : styles) {
-      for (const PieceSpec& one : style->pieces) {
-        if (one.name != piece) continue;
-        const auto found = works.materials.find(one.material);
-        if (found == works.materials.end() || found->second.bought_as == BoughtAs::kHides) {
-          on_hides = true;
-        } else {
-          laid = &found->second;
-          material = one.material;
-        }
-      }
-    }
-    if (on_hides || !laid) continue;
-    told.push_back(at_place(works, pointer_to("/cutting", piece),
-                            bad_value(fmt::format("of no use: {} is bought as {} and laid on no hide",
-                                                  material, name_of(laid->bought_as)))));
-  }
+  const auto look = [&](const char* key, const std::string& piece) {
+    if (const std::string words = no_hide_words(works, styles, piece); !words.empty())
+      told.push_back(at_place(works, pointer_to(key, piece), bad_value("of no use: " + words)));
+  };
+  for (const auto& [piece, words] : works.zones) look("/zones", piece);
+  for (const auto& [piece, rule] : works.cutting) look("/cutting", piece);
 }
 
 void tell_assortments(const WorksSpec& works, const OrderedRuns& runs, std::vector<Problem>& told) {
@@ -227,13 +213,27 @@ Status marking_fits(const WorksSpec& works, const std::string& style, const std:
                             style, scale, column, spec.marking_table, spec.marking_column)));
 }
 
+std::string no_hide_words(const WorksSpec& works, const std::vector<const StyleSpec*>& styles,
+                          const std::string& piece) {
+  std::string words;
+  for (const StyleSpec* const style : styles) {
+    for (const PieceSpec& one : style->pieces) {
+      if (one.name != piece) continue;
+      const BoughtAs bought = material_spec(works, one.material).bought_as;
+      if (bought == BoughtAs::kHides) return "";
+      words = fmt::format("{} is bought as {} and laid on no hide", one.material, name_of(bought));
+    }
+  }
+  return words;
+}
+
 std::vector<Problem> idle_words(const WorksSpec& works, const std::vector<const StyleSpec*>& styles,
                                 const OrderedRuns& runs) {
   std::vector<Problem> told;
   tell_unasked(works, styles, told);
   tell_prices(works, told);
   tell_suppliers(works, told);
-  tell_cutting(works, styles, told);
+  tell_no_hide(works, styles, told);
   tell_assortments(works, runs, told);
   return told;
 }

@@ -33,9 +33,14 @@ std::vector<const SupplySpec*> unasked_supplies(const WorksSpec& works,
                                                 const std::vector<std::string>& materials);
 std::string unasked_words(const SupplySpec& supply, const std::vector<std::string>& materials);
 
+// That none of the styles lays this piece on a hide, so that neither its zone nor its rule for cutting is of
+// use; empty: one of them does, or none has it. Materials that the file does not state count as hides.
+std::string no_hide_words(const WorksSpec& works, const std::vector<const StyleSpec*>& styles,
+                          const std::string& piece);
+
 // What no figure counts with and may be thought to, with its place: supplies that nothing asks for, prices of
-// what is not taken by the pair, suppliers from whom nothing comes, rules for cutting what is not laid on
-// hides, assortments that no style is made in.
+// what is not taken by the pair, suppliers from whom nothing comes, zones and rules for cutting of what is
+// not laid on hides, assortments that no style is made in.
 std::vector<Problem> idle_words(const WorksSpec& works, const std::vector<const StyleSpec*>& styles,
                                 const OrderedRuns& runs);
 

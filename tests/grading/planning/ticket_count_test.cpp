@@ -217,6 +217,35 @@ TEST_CASE("a ticket names the zones of the hide unless the works has words of it
   CHECK(rows.at(1).zone == "second cut");
 }
 
+TEST_CASE("zones are parts of a hide: what is cut from a roll or sheets comes from none", "[planning]") {
+  for (const auto& [bought, zone] : std::map<BoughtAs, std::string>{{BoughtAs::kHides, "butt, back"},
+                                                                    {BoughtAs::kRoll, ""},
+                                                                    {BoughtAs::kSheets, ""},
+                                                                    {BoughtAs::kPieces, ""}}) {
+    CountedShop shop;
+    shop.mule.pieces = {CountedShop::piece("vamp", "felt", 2, Hand::kSymmetric),
+                        CountedShop::piece("quarter", "felt", 2, Hand::kHanded)};
+    shop.line("boot", "8", 3, "");
+    shop.line("mule", "8", 1, "");
+    shop.count_needs();
+    shop.works.zones["vamp"] = "butt";
+    shop.works.cutting["quarter"].zones = {"back"};
+    shop.works.materials["felt"].bought_as = bought;
+    const Result<Tickets> tickets = shop.tickets();
+    REQUIRE(tickets.ok());
+    std::map<std::pair<std::string, std::string>, std::string> zones;  // by style and material
+    for (const CuttingTicket& ticket : tickets->tickets) {
+      std::string& all = zones[{ticket.style, ticket.material}];
+      for (const TicketRow& row : ticket.rows)
+        all += (all.empty() || row.zone.empty() ? "" : ", ") + row.zone;
+    }
+    CHECK(zones.at({"boot", "calf"}) == "butt, back");  // the works file does not state it
+    CHECK(zones.at({"boot", "felt"}).empty());
+    INFO(name_of(bought));
+    CHECK(zones.at({"mule", "felt"}) == zone);
+  }
+}
+
 TEST_CASE("a row of a ticket is for the feet that its piece is drawn for", "[planning]") {
   CountedShop shop;
   shop.boot.drawn_foot = "left";

@@ -306,7 +306,7 @@ TEST_CASE("what a works file cannot mean is refused with its place, its value an
 TEST_CASE("what no figure of a works file counts with is told", "[planning]") {
   const WorksRead read = read_works(
       R"({"lastwright_works": 1, "materials": {"calf": {}, "board": {"bought_as": "sheets", "width_mm": 900, "length_mm": 1400}},
- "cutting": {"of calf": {"zones": ["best"]}, "of board": {"within_degrees": 5}}, "suppliers": {"Mill": {"lead": 2}, "Gone": {"lead": 1}},
+ "zones": {"of calf": "butt", "of felt": "back", "of board": "belly"}, "cutting": {"of calf": {"zones": ["best"]}, "of board": {"within_degrees": 5}}, "suppliers": {"Mill": {"lead": 2}, "Gone": {"lead": 1}},
  "supplies": {"thread": {"per_pair": 1, "price": 1, "supplier": "Mill", "of": {"yarn": 1}}, "yarn": {"price": 2, "lead": 1, "supplier": "Mil"}, "cartons": {"per_case": 1, "price": 1}, "buckle": {"stock": 5}},
  "assortments": {"made": [{"size": "8", "width": "F", "pairs": 2}], "odd": [{"size": "8", "width": "F", "pairs": 2}, {"size": "27", "width": "F", "pairs": 2}]}})",
       "works.json");
@@ -330,8 +330,37 @@ TEST_CASE("what no figure of a works file counts with is told", "[planning]") {
             "taken by the pair (\"per_pair\")",
             "/suppliers/Gone: no supply comes from there: its lead time is in no date",
             "/supplies/yarn/supplier: \"suppliers\" has no \"Mil\"; did you mean \"Mill\"?",
+            "/zones/of board: of no use: board is bought as sheets and laid on no hide",
             "/cutting/of board: of no use: board is bought as sheets and laid on no hide",
             "/assortments/odd: no style is made in 27 F: none can be ordered by it"});
+}
+
+TEST_CASE("a zone is of use where one style lays the piece on a hide", "[planning]") {
+  WorksSpec works;
+  works.materials["felt"].bought_as = BoughtAs::kRoll;
+  works.materials["sole"].bought_as = BoughtAs::kPieces;
+  works.materials["calf"].bought_as = BoughtAs::kHides;
+  works.zones["vamp"] = "butt";
+  const auto told = [&](const std::vector<std::string>& materials) {
+    std::vector<StyleSpec> styles(materials.size());
+    std::vector<const StyleSpec*> all;
+    for (std::size_t k = 0; k < styles.size(); ++k) {
+      styles[k].pieces.resize(1);
+      styles[k].pieces[0].name = "vamp";
+      styles[k].pieces[0].material = materials[k];
+      all.push_back(&styles[k]);
+    }
+    std::string text;
+    for (const Problem& one : idle_words(works, all, {})) text += one.place.pointer + ": " + one.message;
+    return text;
+  };
+  CHECK(told({"felt"}) == "/zones/vamp: of no use: felt is bought as roll and laid on no hide");
+  CHECK(told({"felt", "sole"}) == "/zones/vamp: of no use: sole is bought as pieces and laid on no hide");
+  for (const char* const hide : {"calf", "of which nothing is stated", ""}) {
+    CHECK(told({hide}).empty());
+    CHECK(told({hide, "felt"}).empty());
+    CHECK(told({"felt", hide}).empty());
+  }
 }
 
 }  // namespace lastwright
