@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "geometry/solid/section.hpp"
+#include "grading/lasts/axes_doubt.hpp"
 #include "grading/lasts/bottom_marks.hpp"
 #include "grading/lasts/pose.hpp"
 #include "grading/lasts/roles.hpp"
@@ -424,8 +425,16 @@ Result<Standing> stand_pose(Body& body, const StandOptions& options) {
 }
 
 Result<Standing> stand(Body& body, const StandOptions& options) {
+  // Before it is moved: how its form would stand it.
+  std::vector<PoseGuess> guesses;
+  if (!options.axes.empty()) {
+    if (Result<std::vector<PoseGuess>> found = guess_poses(body); found) guesses = std::move(*found);
+  }
   Result<Standing> s = stand_pose(body, options);
   if (!s) return s;
+  const std::array<Vec3, 3>& rows = s->motion.rows;
+  const std::string otherwise = axes_doubt(guesses, {rows[0], rows[1], rows[2]});
+  if (!otherwise.empty()) body.notes.push_back(otherwise);
   find_roles(body);
   // Meshes are parted along their featherline, and their triangles counted anew.
   if (body.facets) {
@@ -437,7 +446,8 @@ Result<Standing> stand(Body& body, const StandOptions& options) {
     return Problem{
         Trouble::kGeometry,
         "no face looks down: a last needs a bottom; where its faces go over into the upper, name them "
-        "by hand (\"bottom\" of a base, --bottom)",
+        "by hand (\"bottom\" of a base, --bottom)" +
+            (otherwise.empty() ? std::string() : "; " + otherwise),
         {},
         {},
         {}};
