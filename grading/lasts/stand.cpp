@@ -433,8 +433,8 @@ Result<Standing> stand(Body& body, const StandOptions& options) {
   Result<Standing> s = stand_pose(body, options);
   if (!s) return s;
   const std::array<Vec3, 3>& rows = s->motion.rows;
-  const std::string otherwise = axes_doubt(guesses, {rows[0], rows[1], rows[2]});
-  if (!otherwise.empty()) body.notes.push_back(otherwise);
+  s->against_axes = axes_doubt(guesses, {rows[0], rows[1], rows[2]});
+  if (!s->against_axes.empty()) body.notes.push_back(s->against_axes);
   find_roles(body);
   // Meshes are parted along their featherline, and their triangles counted anew.
   if (body.facets) {
@@ -447,12 +447,16 @@ Result<Standing> stand(Body& body, const StandOptions& options) {
         Trouble::kGeometry,
         "no face looks down: a last needs a bottom; where its faces go over into the upper, name them "
         "by hand (\"bottom\" of a base, --bottom)" +
-            (otherwise.empty() ? std::string() : "; " + otherwise),
+            (s->against_axes.empty() ? std::string() : "; " + s->against_axes),
         {},
         {},
         {}};
   }
-  if (const Status told = tell_foot(body, options, *s); !told) return told.problem();
+  if (const Status told = tell_foot(body, options, *s); !told) {
+    Problem refused = told.problem();
+    if (!s->against_axes.empty()) refused.message += "; " + s->against_axes;
+    return refused;
+  }
   return s;
 }
 

@@ -206,6 +206,10 @@ TEST_CASE("stated axes that stand the last otherwise than its form says are obey
   CHECK(swapped.find("says: heel and toe are swapped, its left side is taken for the right (") !=
         std::string::npos);
   CHECK(swapped.find("nearest to x,z") != std::string::npos);
+  // Where nothing can be measured in that pose the refusal says it too.
+  const Result<Values> nothing = values_of(body, {}, {{}, "x,-z"});
+  REQUIRE_FALSE(nothing.ok());
+  CHECK(to_text(nothing.problem()).find("it is upside down") != std::string::npos);
   CHECK(said("x,-z").find("says: it is upside down, its left side is taken for the right (") !=
         std::string::npos);
   CHECK(said("-x,-z").find("says: heel and toe are swapped, it is upside down (") != std::string::npos);
