@@ -70,6 +70,35 @@ void print_best_fit(const BestFit& best) {
       best.as_claimed ? ", as claimed" : "; this is NOT what it is claimed to be. Verify it against that");
 }
 
+// What no verdict covers, after the measures.
+void print_not_judged(const VerifyResult& result, const BaseLast& base) {
+  std::string names;
+  for (const std::size_t i : result.not_verified)
+    names += (names.empty() ? "" : ", ") + base.definitions[i].measure;
+  if (!names.empty()) fmt::print("not verified: {}\n", names);
+  if (!result.form) {
+    fmt::print("form: not told, too few points lie together\n");
+    return;
+  }
+  fmt::print("form, not judged: {}\n", told_of(*result.form));
+  if (const std::string note = form_note(*result.form, result.tolerance); !note.empty())
+    fmt::print("note: {}\n", note);
+}
+
+// The last line where all is well: what was judged, and what was not.
+std::string passes(const VerifyResult& result) {
+  std::string form;
+  if (result.form) {
+    const bool look = !form_note(*result.form, result.tolerance).empty();
+    form = fmt::format("; its form elsewhere, not judged, lies {:+.2f} to {:+.2f} mm off{}",
+                       result.form->least.off, result.form->most.off, look ? ": LOOK AT IT" : "");
+  }
+  return fmt::format(
+      "the last passes by its measures: each above lies within {} mm of its nominal value, its "
+      "uncertainty included{}",
+      result.tolerance, form);
+}
+
 // The scan of the mate measured on the same last, and printed.
 Result<std::vector<PairMeasure>> compare_pair(const VerifyOptions& options, ScanFile mate,
                                               const BaseLast& base, const Body& nominal,
@@ -143,7 +172,8 @@ ExitCode run_verify(const VerifyOptions& options) {
   if (!plan) return report(plan.problem());
   const Result<GradedLast> nominal = grade_last(base, *plan, job, set.style.measures, set_options.run);
   if (!nominal) return report(nominal.problem());
-  VerifyResult result{options.scan, job.at, options.tolerance, 0.0, 0.0, base.body.notes, {}, {}, {}, {}};
+  VerifyResult result{options.scan, job.at, options.tolerance, 0.0, 0.0, base.body.notes, {}, {}, {}, {},
+                      {},           {}};
   for (const Problem& doubt : nominal->soundness.failures)
     result.notes.push_back(fmt::format("a grade of this base would be refused here: {}", to_text(doubt)));
   if (options.text()) {
@@ -167,6 +197,9 @@ ExitCode run_verify(const VerifyOptions& options) {
   if (!rows) return report(rows.problem());
   judge_measures(*rows, base, *nominal, options.tolerance);
   if (options.text()) print_measures(*rows, base);
+  result.not_verified = not_verified(*rows, base);
+  result.form =
+      form_deviation(*fit, nominal->body, base.standing.length * nominal->map.stretch, base.standing.foot);
   const auto any = [&rows](LastVerdict verdict) {
     return std::any_of(rows->begin(), rows->end(),
                        [&](const VerifiedMeasure& row) { return row.verdict == verdict; });
@@ -189,8 +222,12 @@ ExitCode run_verify(const VerifyOptions& options) {
                                           base.standing.foot, notes_of(options, *rows, base, *nominal, *fit));
     if (Status put = write_file_whole(options.picture, svg, picture); !put) return report(put.problem());
   }
+  if (options.text()) print_not_judged(result, base);
   const ExitCode code = failed || unsure ? ExitCode::kCheckFailed : ExitCode::kOk;
   if (!options.text()) {
+    if (std::string note = result.form ? form_note(*result.form, options.tolerance) : std::string();
+        !note.empty())
+      result.notes.push_back(std::move(note));
     result.scanner = of_scanner;
     result.rms = fit->rms;
     result.measures = std::move(*rows);
@@ -199,10 +236,10 @@ ExitCode run_verify(const VerifyOptions& options) {
         print_result(options.format == "csv" ? verify_csv(result, base) : verify_json(result, base));
     return put == ExitCode::kOk ? code : put;
   }
-  fmt::print("{}\n", failed   ? "the last FAILS"
+  fmt::print("{}\n", failed   ? std::string("the last FAILS")
                      : unsure ? "inconclusive: of a measure too little is scanned, or its uncertainty "
                                 "reaches beyond a limit; see the lines marked so"
-                              : "the last passes");
+                              : passes(result));
   return code;
 }
 

@@ -39,6 +39,19 @@ std::string verify_csv(const VerifyResult& result, const BaseLast& base) {
                        csv_field(base.definitions[row.index].id()), row.one, row.mate,
                        printed(row.one - row.mate, 4), row.uncertainty, verdict_word(row.verdict));
   }
+  const auto place = [&](const char* name, const FormPlace& p) {
+    const bool look = std::abs(p.off) > kLookAt * result.tolerance;
+    out += fmt::format("form,{},{},,,{:.4f},,,{}\n", name, csv_field(place_of(p)), printed(p.off, 4),
+                       look ? "not judged: look at it" : "not judged");
+  };
+  if (result.form) {
+    place("farthest in", result.form->least);
+    place("farthest out", result.form->most);
+  }
+  for (const std::size_t i : result.not_verified) {
+    const MeasureDefinition& d = base.definitions[i];
+    out += fmt::format("table,{},{},,,,,,not verified\n", csv_field(d.measure), csv_field(d.id()));
+  }
   return out;
 }
 
@@ -66,6 +79,21 @@ std::string verify_json(const VerifyResult& result, const BaseLast& base) {
                                {"covered", number(m.covered)},
                                {"verdict", verdict_word(row.verdict)}});
   }
+  const auto place = [&](const FormPlace& p) {
+    return Json{{"off_mm", number(p.off)},
+                {"share_of_length", number(p.along)},
+                {"to_inside_mm", number(p.to_inside)},
+                {"height_mm", number(p.high)},
+                {"on", face_word(p.role)}};
+  };
+  if (result.form)
+    out["form"] = {{"judged", false},
+                   {"farthest_in", place(result.form->least)},
+                   {"farthest_out", place(result.form->most)},
+                   {"look_beyond_mm", number(kLookAt * result.tolerance)},
+                   {"look", !form_note(*result.form, result.tolerance).empty()}};
+  out["not_verified"] = Json::array();
+  for (const std::size_t i : result.not_verified) out["not_verified"].push_back(base.definitions[i].measure);
   if (result.best)
     out["best_fit"] = {{"size", result.best->at.size.label},
                        {"width", result.best->at.width.label},

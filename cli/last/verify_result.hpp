@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "grading/lasts/form_deviation.hpp"
 #include "grading/lasts/verify_last.hpp"
 
 namespace lastwright {
@@ -18,11 +19,13 @@ struct VerifyResult {
   std::vector<std::string> notes;
   std::vector<VerifiedMeasure> measures;
   std::optional<BestFit> best;
-  std::vector<PairMeasure> pair;  // against its mate; empty: none was given
+  std::vector<PairMeasure> pair;          // against its mate; empty: none was given
+  std::optional<FormDeviation> form;      // the worst places, which no verdict judges
+  std::vector<std::size_t> not_verified;  // in the base's definitions
   LastVerdict verdict = LastVerdict::kInconclusive;
 };
 
-// A row a measure; those against the mate after them.
+// A row a measure; those against the mate after them, then the form's worst places and what is not verified.
 std::string verify_csv(const VerifyResult& result, const BaseLast& base);
 std::string verify_json(const VerifyResult& result, const BaseLast& base);
 

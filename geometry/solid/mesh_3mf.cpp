@@ -245,7 +245,7 @@ class Reader3mf {
     if (supports_ > 0)
       read_.notes.push_back(
           fmt::format("objects for support were left out: {} of the 3MF file's build", supports_));
-    return std::move(read_);
+    return join_.in_order_of(std::move(read_), listed_);
   }
 
  private:
@@ -327,6 +327,7 @@ class Reader3mf {
         return bad_3mf(fmt::format("object {} of the 3MF file: vertex {} lies too far away", id, i));
       points.push_back(p);
     }
+    listed_.insert(listed_.end(), points.begin(), points.end());
     const bool mirrored = transform.volume() < 0.0;
     for (const auto& t : object.triangles) {
       if (read_.mesh.triangles.size() >= kMaxStlTriangles)
@@ -343,6 +344,7 @@ class Reader3mf {
   std::string unit_;
   StlRead read_;
   CornerJoiner join_;
+  std::vector<Vec3> listed_;  // every corner as it is placed
   std::size_t corners_ = 0;
   std::size_t triangles_ = 0;
   std::size_t instances_ = 0;

@@ -130,7 +130,7 @@ Result<StlRead> read_obj(std::string_view bytes, double unit) {
     if (const Status added = add_polygon(read, join, points, corners); !added)
       return at_line(added.problem().message, lines.number());
   }
-  return read;
+  return join.in_order_of(std::move(read), points);
 }
 
 enum class Scalar { kInt8, kUint8, kInt16, kUint16, kInt32, kUint32, kFloat, kDouble };
@@ -322,7 +322,7 @@ Result<StlRead> read_ply(std::string_view bytes, double unit) {
       }
     }
   }
-  return read;
+  return join.in_order_of(std::move(read), points);
 }
 
 }  // namespace

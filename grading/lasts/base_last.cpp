@@ -113,7 +113,11 @@ Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,
                     name_of(standing->foot), told_of(standing->foot_signs)));
   }
   Result<Landmarks> landmarks = propose_landmarks(base.body, base.standing, *shares);
-  if (!landmarks) return landmarks.problem();
+  if (!landmarks) {
+    Problem refused = landmarks.problem();
+    if (!standing->against_axes.empty()) refused.message += "; " + standing->against_axes;
+    return refused;
+  }
   if (pose.heel_height) {
     Status raised = raise_heel(base, *landmarks, *shares, *pose.heel_height);
     if (!raised) return raised.problem();

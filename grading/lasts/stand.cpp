@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "geometry/solid/section.hpp"
+#include "grading/lasts/axes_doubt.hpp"
 #include "grading/lasts/bottom_marks.hpp"
 #include "grading/lasts/pose.hpp"
 #include "grading/lasts/roles.hpp"
@@ -424,8 +425,16 @@ Result<Standing> stand_pose(Body& body, const StandOptions& options) {
 }
 
 Result<Standing> stand(Body& body, const StandOptions& options) {
+  // Before it is moved: how its form would stand it.
+  std::vector<PoseGuess> guesses;
+  if (!options.axes.empty()) {
+    if (Result<std::vector<PoseGuess>> found = guess_poses(body); found) guesses = std::move(*found);
+  }
   Result<Standing> s = stand_pose(body, options);
   if (!s) return s;
+  const std::array<Vec3, 3>& rows = s->motion.rows;
+  s->against_axes = axes_doubt(guesses, {rows[0], rows[1], rows[2]});
+  if (!s->against_axes.empty()) body.notes.push_back(s->against_axes);
   find_roles(body);
   // Meshes are parted along their featherline, and their triangles counted anew.
   if (body.facets) {
@@ -437,12 +446,17 @@ Result<Standing> stand(Body& body, const StandOptions& options) {
     return Problem{
         Trouble::kGeometry,
         "no face looks down: a last needs a bottom; where its faces go over into the upper, name them "
-        "by hand (\"bottom\" of a base, --bottom)",
+        "by hand (\"bottom\" of a base, --bottom)" +
+            (s->against_axes.empty() ? std::string() : "; " + s->against_axes),
         {},
         {},
         {}};
   }
-  if (const Status told = tell_foot(body, options, *s); !told) return told.problem();
+  if (const Status told = tell_foot(body, options, *s); !told) {
+    Problem refused = told.problem();
+    if (!s->against_axes.empty()) refused.message += "; " + s->against_axes;
+    return refused;
+  }
   return s;
 }
 

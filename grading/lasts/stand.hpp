@@ -31,7 +31,8 @@ struct Standing {
   double length = 0.0;  // between them along x
   LastFoot foot = LastFoot::kLeft;
   FootBy foot_by = FootBy::kDoubt;
-  FootSigns foot_signs;  // what the form says of it, whoever decided
+  FootSigns foot_signs;      // what the form says of it, whoever decided
+  std::string against_axes;  // what the form has against stated axes (axes_doubt.hpp)
   PoseBy by = PoseBy::kForm;
   double form_pitch = 0.0;  // radians by which the form alone would have the toe lower
   double doubt = 0.0;       // one standard deviation of that, radians

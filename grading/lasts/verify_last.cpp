@@ -113,6 +113,16 @@ Result<std::vector<VerifiedMeasure>> measured_on_scan(const BaseLast& base, cons
   return rows;
 }
 
+std::vector<std::size_t> not_verified(const std::vector<VerifiedMeasure>& rows, const BaseLast& base) {
+  std::vector<std::size_t> left;
+  for (std::size_t i = 0; i < base.definitions.size(); ++i) {
+    const bool taken =
+        std::any_of(rows.begin(), rows.end(), [i](const VerifiedMeasure& row) { return row.index == i; });
+    if (!taken) left.push_back(i);
+  }
+  return left;
+}
+
 void judge_measures(std::vector<VerifiedMeasure>& rows, const BaseLast& base, const GradedLast& nominal,
                     double tolerance) {
   for (VerifiedMeasure& row : rows) {

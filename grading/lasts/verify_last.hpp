@@ -50,6 +50,9 @@ struct VerifiedMeasure {
 // its bias, mm.
 Result<std::vector<VerifiedMeasure>> measured_on_scan(const BaseLast& base, const Body& nominal,
                                                       const ScanFit& fit, double scanner);
+// The definitions of the base that have no row: heights and rises, which depend on how a last is stood, and
+// what a scan cannot tell.
+std::vector<std::size_t> not_verified(const std::vector<VerifiedMeasure>& rows, const BaseLast& base);
 // Fills in what is wanted of each and the verdicts: the table's value where it has one of the same
 // definition, the nominal last's own otherwise.
 void judge_measures(std::vector<VerifiedMeasure>& rows, const BaseLast& base, const GradedLast& nominal,

@@ -107,8 +107,31 @@ TEST_CASE("a mesh is the same in every kind of file", "[last][mesh]") {
     CHECK(volume(read_mesh(bytes, 25.4)->mesh) == Catch::Detail::Approx(expected * 25.4 * 25.4 * 25.4));
     const Result<StlRead> stl = read_mesh(write_stl(read->mesh, "again"), 1.0);
     REQUIRE(stl.ok());
-    CHECK(stl->mesh.triangles == read->mesh.triangles);
+    for (std::size_t i = 0; i < read->mesh.triangles.size(); ++i) {
+      for (std::size_t k = 0; k < 3; ++k)
+        CHECK(stl->mesh.points[stl->mesh.triangles[i][k]] == read->mesh.points[read->mesh.triangles[i][k]]);
+    }
   }
+}
+
+TEST_CASE("corners keep the order of their file, whatever the first triangle that uses them",
+          "[last][mesh]") {
+  const std::string in_3mf = three_mf("unit=\"millimeter\"", kObject1, "<item objectid=\"1\"/>");
+  for (const std::string& bytes : {obj(false), ply_text(), ply_binary(true), in_3mf}) {
+    INFO(bytes.substr(0, 60));
+    const Result<StlRead> read = read_mesh(bytes, 1.0);
+    REQUIRE(read.ok());
+    CHECK(read->mesh.points == kCorners);
+    CHECK(read->mesh.triangles[0] == std::array<std::uint32_t, 3>{3, 2, 1});
+    CHECK(read->mesh.triangles[5] == std::array<std::uint32_t, 3>{3, 0, 4});
+  }
+  // One that no triangle uses is left out, one at the place of another is that one.
+  const Result<StlRead> more = read_mesh(
+      "v 0 0 0\nv 7 7 7\nv 9 0 0\nv 0 9 0\nv 0 0 9\nv 9 0 0\nf 5 6 4\nf 1 4 6\nf 1 5 4\nf 1 3 5\n", 1.0);
+  REQUIRE(more.ok());
+  CHECK(more->mesh.points == std::vector<Vec3>{{0, 0, 0}, {9, 0, 0}, {0, 9, 0}, {0, 0, 9}});
+  CHECK(more->mesh.triangles[0] == std::array<std::uint32_t, 3>{3, 1, 2});
+  CHECK(more->open_sides == 0);
 }
 
 TEST_CASE("a PLY file cut short anywhere, and what names no corner, is refused", "[last][mesh]") {

@@ -184,6 +184,38 @@ TEST_CASE("a pitch that file and form tell differently is refused with both, and
   CHECK_FALSE(values_of(body, {}, {{}, "up"}).ok());
 }
 
+TEST_CASE("stated axes that stand the last otherwise than its form says are obeyed, and told with figures",
+          "[last][stand]") {
+  const Body body = heeled(20.0);
+  const auto said = [&body](const std::string& axes, const Motion& motion = {}) {
+    Body one = body;
+    move(one, motion);
+    StandOptions options;
+    options.axes = axes;
+    const Result<Standing> standing = stand(one, options);
+    std::string notes = standing.ok() ? "" : to_text(standing.problem());
+    for (const std::string& note : one.notes) notes += note + "\n";
+    return notes;
+  };
+  const std::string otherwise = "otherwise than its form says";
+  CHECK(said("x,z").find(otherwise) == std::string::npos);
+  CHECK(said("x,z", turn_about({0, 1, 0}, 6.0)).find(otherwise) == std::string::npos);  // a pitch is a choice
+  CHECK(said("-y,z", turn_about({0, 0, 1}, -90.0)).find(otherwise) == std::string::npos);
+  const std::string swapped = said("-x,z");
+  INFO(swapped);
+  CHECK(swapped.find("says: heel and toe are swapped, its left side is taken for the right (") !=
+        std::string::npos);
+  CHECK(swapped.find("nearest to x,z") != std::string::npos);
+  // Where nothing can be measured in that pose the refusal says it too.
+  const Result<Values> nothing = values_of(body, {}, {{}, "x,-z"});
+  REQUIRE_FALSE(nothing.ok());
+  CHECK(to_text(nothing.problem()).find("it is upside down") != std::string::npos);
+  CHECK(said("x,-z").find("says: it is upside down, its left side is taken for the right (") !=
+        std::string::npos);
+  CHECK(said("-x,-z").find("says: heel and toe are swapped, it is upside down (") != std::string::npos);
+  CHECK(said("x,z", turn_about({1, 0, 0}, 40.0)).find("says: it leans by 40 degrees (") != std::string::npos);
+}
+
 TEST_CASE("the ground, heel and toe are the outermost points of the surface, however it is cut",
           "[last][stand]") {
   const StandingLast& last = demo_standing();

@@ -344,6 +344,12 @@ data = json.loads(data)
 unlike = [m["measure"] for m in data["measures"] if abs(m["difference_mm"] - found[m["measure"]][0]) > 6e-4 or m["verdict"] != found[m["measure"]][2]]
 check(code == 0 and data["verdict"] == "pass" and data["best_fit"]["as_claimed"] and len(data["measures"]) == len(found) > 6 and not unlike,
       f"verify says the same as JSON: {unlike}")
+check(data["not_verified"] == ["heel height", "toe spring", "toe thickness", "back height"] and ", ".join(data["not_verified"]) in said,
+      f"what is not verified is named: {data['not_verified']}")
+form = data["form"]
+ends = [form[end]["off_mm"] for end in ("farthest_in", "farthest_out")]
+check(not form["look"] and -0.2 < ends[0] < ends[1] < 0.2 and "not judged, lies {:+.2f} to {:+.2f} mm off".format(*ends) in said,
+      f"the form's farthest places are told beside the verdict: {ends}")
 check(code == 0 and "the last passes" in said, f"a noisy scan of 9 G passes as 9 G (exit {code})")
 check(list(found)[:1] == ["stick length"], "the length comes first")
 worst = max(abs(o) for o, _, _ in found.values()) if found else 9
@@ -359,6 +365,8 @@ check(code == 1 and "best fit: size 9 width G, off by 0.0" in said, f"stamped 8 
 bumped = scan("bump.stl", bump=0.35)
 code, said, found = verify(bumped, "9", "G", "--tolerance", "0.3")
 check(code == 1 and found.get("ball girth", (0, 0, ""))[2] == "FAIL" and found["ball girth"][0] > 0.5, f"a bump of 0.35 mm at the ball fails: {found.get('ball girth')}")
+out = re.search(r"farthest out ([+-][\d.]+) mm, at (\d+) %", said)
+check(bool(out) and 0.25 < float(out[1]) < 0.45 and 62 <= int(out[2]) <= 72 and "Look at it" not in said, f"the form tells where: {out and out[0]}")
 check(found.get("seat", (9, 0, ""))[2] == "pass", f"and leaves the seat alone: {found.get('seat')}")
 code, said, found = verify(plain, "9", "G", "--tolerance", "0.2", "--scanner", "0.1")
 check(code == 1 and "inconclusive: of a measure" in said, "with a scanner worse than the tolerance nothing is decided")
