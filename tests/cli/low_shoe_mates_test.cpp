@@ -203,3 +203,35 @@ TEST_CASE("mates whose chords were faired are told by how much that may part the
   CHECK_THAT(note(R"(, "fair": {"within": 0.2})"), Catch::Contains(curved) && !Catch::Contains("faired"));
   CHECK_THAT(note(""), Catch::Contains(curved) && !Catch::Contains("faired"));
 }
+
+TEST_CASE("a stiffener that stands out beyond the back of its quarter is told", "[silence][low][mates]") {
+  const auto told = [](double out, double up, const char* name = "stiffener",
+                       const char* layer = "inner parts") {
+    const std::string stiffener = fmt::format(
+        R"({{"name": "{}", "forme": "shell", "outline": {{"drawing": "d", "layer": "INNER"}}, "layer": "{}",
+     "corners": {{"foot": [{}, 0], "front": [70, 0], "top": [{}, {}]}},
+     "edges": [{{"name": "feather", "from": "foot", "to": "front", "treatment": "lasting", "allowance": 12}},
+               {{"name": "upper", "from": "front", "to": "top"}}, {{"name": "back", "from": "top", "to": "foot"}}]}}, )",
+        name, layer, -out, -out, up);
+    return findings_named(
+        low_shoe_findings({{R"("QUARTER": "boundary")", R"("QUARTER": "boundary", "INNER": "boundary")"},
+                           {R"({"name": "feather", "from": "heel", "to": "side foot"})",
+                            R"({"name": "feather", "from": "heel", "to": "side foot", "treatment": "lasting",
+                                "allowance": 15})"},
+                           {R"({"name": "insole")", stiffener + R"({"name": "insole")"}},
+                          polyline({{-out, 0}, {70, 0}, {-out, up}}, "INNER")),
+        "back apart");
+  };
+  const std::vector<StyleFinding> out = told(2.0, 45.0);
+  REQUIRE(out.size() == 1);
+  CHECK(out[0].doubtful);
+  CHECK(out[0].subject == "stiffener: back");
+  CHECK(out[0].worst == Catch::Detail::Approx(2.0).margin(0.01));
+  CHECK_THAT(out[0].note, Catch::Contains("beyond quarter") && Catch::Contains("over 45 mm"));
+  CHECK(told(0.9, 45.0).empty());
+  CHECK(told(0.0, 45.0).empty());
+  CHECK(told(-3.0, 45.0).empty());
+  CHECK(told(2.0, 9.0).empty());                        // over less than 10 mm
+  CHECK(told(2.0, 45.0, "counter", "uppers").empty());  // it is seen
+  CHECK(told(2.0, 45.0, "counter", "inner parts").size() == 1);
+}
