@@ -3,6 +3,7 @@
 //   lasting margin        an inner piece (a lining, a stiffener, a puff) is lasted with more than the outer
 //                         piece it lies under: it would show beyond its edge
 //   feather apart         the two run on each other, part, and meet again: one of them is drawn otherwise
+//   back apart            an inner piece stands out beyond the back edge of all that covers it
 //
 // All of it may be meant, and is only told.
 #pragma once

@@ -11,6 +11,7 @@
 
 #include "geometry/curve/arc_path.hpp"
 #include "grading/checks/extent_along.hpp"
+#include "grading/checks/sole_rim.hpp"
 #include "grading/grade/girth_line.hpp"
 #include "grading/style/forme_lookup.hpp"
 #include "grading/style/style.hpp"
@@ -166,6 +167,23 @@ void add_sole_size(const StyleGrade& grade, std::size_t insole, std::size_t sole
   }
 }
 
+// In the base, of two as long as each other of which neither runs out beyond the other: that is told already.
+void add_sole_rim(const StyleGrade& grade, std::size_t insole, std::size_t sole,
+                  std::vector<StyleFinding>& all) {
+  const GradedPiece inner = outlined_or_net(grade, insole, grade.base_cell());
+  const GradedPiece outer = outlined_or_net(grade, sole, grade.base_cell());
+  if (longest_side(outer.net.path) < kAsLong * longest_side(inner.net.path) ||
+      std::max(overhang(inner.net.path, outer.net.path).by, overhang(inner.cut.path, outer.cut.path).by) >
+          kOverhang)
+    return;
+  const FormeSpec& forme = grade.formes[grade.pieces[insole].forme].map.forme();
+  const std::optional<SoleRim> rim = sole_rim(inner.cut.path, outer.cut.path, base_direction(forme));
+  if (!rim) return;
+  all.push_back(
+      sole_rim_finding(*rim, {grade.pieces[insole].bound.spec.name, grade.pieces[sole].bound.spec.name,
+                              forme.base_line.first, forme.base_line.second}));
+}
+
 }  // namespace
 
 SoleName sole_name(const std::string& piece) {
@@ -192,8 +210,10 @@ std::vector<StyleFinding> check_soles(const StyleGrade& grade) {
     for (std::size_t s = 0; s < grade.pieces.size(); ++s) {
       const PreparedPiece& sole = grade.pieces[s];
       if (sole.forme == insole.forme && sole_name(sole.bound.spec.name) == SoleName::kSole &&
-          !sole.bound.spec.fold)
+          !sole.bound.spec.fold) {
         add_sole_size(grade, i, s, all);
+        add_sole_rim(grade, i, s, all);
+      }
     }
   }
   for (std::size_t f = 0; f < grade.formes.size(); ++f) {

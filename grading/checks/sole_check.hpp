@@ -21,9 +21,9 @@ inline constexpr double kWidestRim = 12.0;  // mm that a sole, a welt or a rand 
 
 // One for each insole and sole on one forme of the bottom, both as long as each other, where the insole runs
 // out beyond the sole, finished or as the two are cut, in the base or at either end of the run; doubtful, the
-// worst is how far ("sole size"). And one for each piece that bends like the mirror image of the insole, or
-// of the first as long, and not like it: it is drawn turned over ("sole hand"); the worst is how far its
-// middle lies off.
+// worst is how far ("sole size"). Where it does not in the base, how even its rim is there ("sole rim"). And
+// one for each piece that bends like the mirror image of the insole, or of the first as long, and not like
+// it: it is drawn turned over ("sole hand"); the worst is how far its middle lies off.
 std::vector<StyleFinding> check_soles(const StyleGrade& grade);
 
 }  // namespace lastwright

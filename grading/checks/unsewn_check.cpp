@@ -153,6 +153,12 @@ class UnsewnFinder {
         add(one, other, lying->over,
             "lie on each other in the base size, and a seam joins other edges of the two pieces that are "
             "treated as these are");
+      else if (const SeamSide* mate = end_to_end && !lying->side_by_side ? other_copy(one, other) : nullptr)
+        add(one, other, lying->over,
+            fmt::format("lie on each other in the base size, and a seam joins {} to {} of {} there, which is "
+                        "the other copy: of {} four are cut for a pair, two for each foot",
+                        named(one.sewn ? one : other), mate->edge, mate->piece,
+                        piece(one.sewn ? one : other).name));
     } else if (const std::optional<NearMates> near = nearly_mates(one, other)) {
       add(one, other, near->off,
           fmt::format("is how far apart they run at most, side by side {} in the base size, and so are not "
@@ -180,6 +186,30 @@ class UnsewnFinder {
       return (treated(seam.one, one) && treated(seam.other, other)) ||
              (treated(seam.one, other) && treated(seam.other, one));
     });
+  }
+
+  // What the sewn one of two edges of two layers is sewn to, where it is cut four times for a pair, and that
+  // and the edge in no seam are of a piece for each of its copies: inside and outside, one of each for a
+  // foot.
+  [[nodiscard]] const SeamSide* other_copy(const Edge& one, const Edge& other) const {
+    if (one.sewn == other.sewn || same_layer(one, other)) return nullptr;
+    const Edge& twice = one.sewn ? one : other;
+    const Edge& alone = one.sewn ? other : one;
+    if (piece(twice).per_pair != 4 || piece(alone).per_pair != 2) return nullptr;
+    const auto copy = [&](const SeamSide& own, const SeamSide& mate) {
+      if (own.piece != piece(twice).name || own.edge != twice.spec->name) return false;
+      return std::any_of(edges_.begin(), edges_.end(), [&](const Edge& edge) {
+        return piece(edge).name == mate.piece && edge.spec->name == mate.edge && edge.piece != alone.piece &&
+               piece(edge).per_pair == 2 && piece(edge).layer == piece(alone).layer &&
+               edge.spec->treatment == alone.spec->treatment && same_forme(edge, alone) &&
+               length_on(alone.path, edge.path, kTouching) >= kShare * alone.length;
+      });
+    };
+    for (const SeamSpec& seam : style_.seams) {
+      if (copy(seam.one, seam.other)) return &seam.other;
+      if (copy(seam.other, seam.one)) return &seam.one;
+    }
+    return nullptr;
   }
 
   struct NearMates {

@@ -15,6 +15,9 @@
 // or lie on each other in two layers, neither in a seam, where a seam joins other edges of the two pieces
 // that are treated as these are: a lining is sewn to its upper all along.
 //
+// or so lie in two layers, one of them in a seam with the like edge of another piece, where of its piece four
+// are cut for a pair and of the other two two: the lining of both quarters is sewn to both.
+//
 // Where one is much longer than the other, both have to be in no seam: it is for others too.
 //
 // A piece that is cut twice for each shoe may be sewn to its own mirror image: its edges want no other.

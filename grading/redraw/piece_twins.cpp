@@ -38,6 +38,30 @@ std::optional<OutlineRuler> ruler_of(const PatternDrawing& drawing, std::size_t 
   return OutlineRuler(outline->curves());
 }
 
+// An outline by its middle and the direction in which it is longest.
+struct OwnFrame {
+  Vec2 middle;
+  Vec2 axis;
+};
+OwnFrame own_frame(const OutlineRuler& one) {
+  constexpr std::size_t kRound = 4096;  // places: the middle then lies to a hundredth of a millimetre
+  const auto place = [&](std::size_t k) {
+    return one.at(one.length() * static_cast<double>(k) / static_cast<double>(kRound));
+  };
+  OwnFrame frame;
+  for (std::size_t k = 0; k < kRound; ++k)
+    frame.middle = frame.middle + (1.0 / static_cast<double>(kRound)) * place(k);
+  double along = 0.0;
+  double skew = 0.0;
+  for (std::size_t k = 0; k < kRound; ++k) {
+    const Vec2 arm = place(k) - frame.middle;
+    along += arm.x * arm.x - arm.y * arm.y;
+    skew += 2.0 * arm.x * arm.y;
+  }
+  frame.axis = turned({1.0, 0.0}, 0.5 * std::atan2(skew, along));
+  return frame;
+}
+
 std::vector<Vec2> marks_in(const Drawing& drawing) {
   std::vector<Vec2> places = drawn_marks(drawing);
   for (const DrawnText& text : drawing.texts) places.push_back(text.at);
@@ -220,6 +244,8 @@ class PieceTwins {
         return;
       }
       if (elsewhere(i, *ruler)) return;
+    } else if (off > kSameDrawn && other_way_round(i, *ruler)) {
+      return;
     }
     take(i, *contour, *std::move(ruler));
   }
@@ -234,6 +260,35 @@ class PieceTwins {
             "it is drawn elsewhere on the sheet now, while others are where they were: {}turned by {:.2f} "
             "degrees and shifted by ({:.3f}, {:.3f}) it lies as it lay; draw it there",
             own->sheet->mirrored ? "mirrored, " : "", own->sheet->turn, own->sheet->by.x, own->sheet->by.y));
+    return true;
+  }
+
+  // A piece that lies in its place the other way round, and is else as it was: turned half round about its
+  // middle, or mirrored along or across itself. What is only shifted or turned a little is not.
+  bool other_way_round(std::size_t i, const OutlineRuler& now) {
+    const OutlineRuler& ruler = out_.pieces[i].was;
+    const OwnFrame was = own_frame(ruler);
+    OwnFrame is = own_frame(now);
+    if (dot(is.axis, was.axis) < 0.0) is.axis = -is.axis;
+    const std::vector<Vec2> places = now.samples(kTwinSamples);
+    const auto lies = [&](double along, double across) {
+      return std::all_of(places.begin(), places.end(), [&](Vec2 p) {
+        const Vec2 arm = p - is.middle;
+        const Vec2 back = was.middle + along * dot(arm, is.axis) * was.axis +
+                          across * dot(arm, left_of(is.axis)) * left_of(was.axis);
+        return ruler.nearest(back).distance <= kSameDrawn;
+      });
+    };
+    const bool half_round = lies(-1.0, -1.0);
+    const bool over_along = lies(1.0, -1.0);
+    if (lies(1.0, 1.0) || (!half_round && !over_along && !lies(-1.0, 1.0))) return false;
+    const Vec2 mid = 0.5 * (was.middle + is.middle);
+    const Vec2 line = unit(over_along ? was.axis + is.axis : left_of(was.axis + is.axis));
+    refuse(i, fmt::format(
+                  "it lies in its place the other way round now: {} ({:.3f}, {:.3f}){} it lies as it "
+                  "lay; draw it so",
+                  half_round ? "turned by 180 degrees about" : "mirrored in the line through", mid.x, mid.y,
+                  half_round ? std::string() : fmt::format(" along ({:.4f}, {:.4f})", line.x, line.y)));
     return true;
   }
 

@@ -70,7 +70,7 @@ TEST_CASE("nothing is said of what the demo leaves unstated", "[silence][demo]")
         "stitch distance", "skive width",        "skive depth",   "no skive",      "half alone",
         "bottom lasted",   "text height",        "text and size", "point by name", "base width",
         "drawing size",    "allowance step",     "sole hand",     "length step",   "no stitches",
-        "no size marks",   "off the middle",     "hole pitch"}) {
+        "no size marks",   "off the middle",     "hole pitch",    "back apart"}) {
     INFO(check);
     CHECK(of(all, check).empty());
   }

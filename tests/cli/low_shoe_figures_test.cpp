@@ -84,6 +84,26 @@ TEST_CASE("an outsole that its insole runs out beyond is told", "[silence][low]"
   CHECK(told_of("sole size", with_sole("outsole"), drawn(40)) == 1);
   CHECK(told_of("sole size", with_sole("Mid-sole"), drawn(40)) == 1);
   CHECK(told_of("sole size", with_sole("sock"), drawn(40)) == 0);
+  // What is left of it is reported, and told where the sole lies to one side.
+  const auto rim = [&](double aside) {
+    TextChanges all = with_sole("outsole");
+    for (const char* corner : {"[-4, 200]", "[284, 200]"}) {
+      std::string& text = all[1].second;
+      text.replace(text.find(corner) + std::string(corner).find("200"), 3, fmt::format("{}", 200 + aside));
+    }
+    return findings_named(
+        low_shoe_findings(
+            all,
+            test::polyline({{-4, 200 + aside}, {190, 150 + aside}, {284, 200 + aside}, {190, 250 + aside}},
+                           "SOLE")),
+        "sole rim");
+  };
+  REQUIRE(rim(0.0).size() == 1);
+  CHECK_FALSE(rim(0.0)[0].doubtful);
+  CHECK_THAT(rim(0.0)[0].note, Catch::Contains("4.00 mm at heel and 4.60 mm at toe"));
+  REQUIRE(rim(1.7).size() == 1);
+  CHECK(rim(1.7)[0].doubtful);
+  CHECK(rim(12.0).empty());  // told by its size
   // Of what is cut, too: an allowance of the insole may run out beyond the outsole's.
   const auto allowed = [&](const char* insole, const char* sole) {
     TextChanges all = with_sole("outsole");

@@ -203,3 +203,76 @@ TEST_CASE("mates whose chords were faired are told by how much that may part the
   CHECK_THAT(note(R"(, "fair": {"within": 0.2})"), Catch::Contains(curved) && !Catch::Contains("faired"));
   CHECK_THAT(note(""), Catch::Contains(curved) && !Catch::Contains("faired"));
 }
+
+TEST_CASE("a stiffener that stands out beyond the back of its quarter is told", "[silence][low][mates]") {
+  const auto told = [](double out, double up, const char* name = "stiffener",
+                       const char* layer = "inner parts") {
+    const std::string stiffener = fmt::format(
+        R"({{"name": "{}", "forme": "shell", "outline": {{"drawing": "d", "layer": "INNER"}}, "layer": "{}",
+     "corners": {{"foot": [{}, 0], "front": [70, 0], "top": [{}, {}]}},
+     "edges": [{{"name": "feather", "from": "foot", "to": "front", "treatment": "lasting", "allowance": 12}},
+               {{"name": "upper", "from": "front", "to": "top"}}, {{"name": "back", "from": "top", "to": "foot"}}]}}, )",
+        name, layer, -out, -out, up);
+    return findings_named(
+        low_shoe_findings({{R"("QUARTER": "boundary")", R"("QUARTER": "boundary", "INNER": "boundary")"},
+                           {R"({"name": "feather", "from": "heel", "to": "side foot"})",
+                            R"({"name": "feather", "from": "heel", "to": "side foot", "treatment": "lasting",
+                                "allowance": 15})"},
+                           {R"({"name": "insole")", stiffener + R"({"name": "insole")"}},
+                          polyline({{-out, 0}, {70, 0}, {-out, up}}, "INNER")),
+        "back apart");
+  };
+  const std::vector<StyleFinding> out = told(2.0, 45.0);
+  REQUIRE(out.size() == 1);
+  CHECK(out[0].doubtful);
+  CHECK(out[0].subject == "stiffener: back");
+  CHECK(out[0].worst == Catch::Detail::Approx(2.0).margin(0.01));
+  CHECK_THAT(out[0].note, Catch::Contains("beyond quarter") && Catch::Contains("over 45 mm"));
+  CHECK(told(0.9, 45.0).empty());
+  CHECK(told(0.0, 45.0).empty());
+  CHECK(told(-3.0, 45.0).empty());
+  CHECK(told(2.0, 9.0).empty());                        // over less than 10 mm
+  CHECK(told(2.0, 45.0, "counter", "uppers").empty());  // it is seen
+  CHECK(told(2.0, 45.0, "counter", "inner parts").size() == 1);
+}
+
+TEST_CASE("a lining of both quarters that is sewn to one of them alone is told", "[silence][low][mates]") {
+  const auto told = [](const char* per_pair, bool both, const char* inside_layer = "uppers") {
+    const auto like_quarter = [](const std::string& name, const std::string& layer, const std::string& more) {
+      return fmt::format(
+          R"({{"name": "{}", "forme": "shell", "outline": {{"drawing": "d", "layer": "{}"}}, {},
+     "corners": {{"heel": "heel", "side foot": "side foot", "side top": "side top", "back top": "back top"}},
+     "edges": [{{"name": "feather", "from": "heel", "to": "side foot"}}, {{"name": "side", "from": "side foot", "to": "side top"}},
+               {{"name": "top line", "from": "side top", "to": "back top"}}, {{"name": "back", "from": "back top", "to": "heel"}}]}}, )",
+          name, layer, more);
+    };
+    const auto seam = [](const std::string& one) {
+      return R"(, {"name": "top of )" + one + R"(", "one": {"piece": ")" + one +
+             R"(", "edge": "top line"}, "other": {"piece": "lining", "edge": "top line"}})";
+    };
+    const std::vector<Vec2> drawn{{0, 0}, {130, 0}, {140, 30}, {0, 60}};
+    const std::vector<StyleFinding> all = low_shoe_findings(
+        {{R"("QUARTER": "boundary")", R"("QUARTER": "boundary", "INNER": "boundary", "LINING": "boundary")"},
+         {R"({"name": "insole")",
+          like_quarter("quarter inside", "INNER", fmt::format(R"("layer": "{}")", inside_layer)) +
+              like_quarter("lining", "LINING",
+                           fmt::format(R"("layer": "linings", "per_pair": {})", per_pair)) +
+              R"({"name": "insole")"},
+         {kSeam, kSeam + seam("quarter") + (both ? seam("quarter inside") : std::string())}},
+        polyline(drawn, "INNER") + polyline(drawn, "LINING"));
+    std::size_t count = 0;
+    for (const StyleFinding& one : findings_named(all, "edges unsewn")) {
+      if (one.note.find("the other copy") == std::string::npos) continue;
+      ++count;
+      CHECK(one.doubtful);
+      CHECK(one.subject == "top line of quarter inside and top line of lining");
+      CHECK_THAT(one.note, Catch::Contains("to top line of quarter there") &&
+                               Catch::Contains("no seam names top line of quarter inside"));
+    }
+    return count;
+  };
+  CHECK(told("4", false) == 1);
+  CHECK(told("4", true) == 0);
+  CHECK(told("2", false) == 0);              // of one quarter, and the other has none
+  CHECK(told("4", false, "overlays") == 0);  // no copy of the quarter
+}

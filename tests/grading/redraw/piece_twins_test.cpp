@@ -32,7 +32,7 @@ struct TwinSheet {
   std::string entities;
   std::string blocks;
 };
-TwinnedDrawing twins(const TwinSheet& fresh) {
+TwinnedDrawing twins_of(const TwinSheet& old, const TwinSheet& fresh) {
   StyleSpec style;
   for (const char* name : {"VAMP", "LINING"}) {
     style.pieces.emplace_back();
@@ -47,17 +47,71 @@ TwinnedDrawing twins(const TwinSheet& fresh) {
     REQUIRE(drawing);
     return pattern_drawing(*std::move(drawing), spec);
   };
-  const PatternDrawing was =
-      read({insert("VAMP") + insert("LINING"),
-            test::block("VAMP", panel({0, 0})) + test::block("LINING", panel({0, 1}))});
-  return twin_pieces(style, "d", was, read(fresh), 12.0);
+  return twin_pieces(style, "d", read(old), read(fresh), 12.0);
+}
+TwinnedDrawing twins(const TwinSheet& fresh) {
+  return twins_of({insert("VAMP") + insert("LINING"),
+                   test::block("VAMP", panel({0, 0})) + test::block("LINING", panel({0, 1}))},
+                  fresh);
 }
 
 std::string lining() {
   return test::block("LINING", panel({0, 1}));
 }
 
+// A strap, round at its right end, with a corner of its other end cut off by `cut`; turned half round about
+// its middle, or mirrored across.
+std::string cut_strap(Vec2 at, double cut, bool turn, bool mirror, double longer = 0.0) {
+  const auto laid = [&](Vec2 p) {
+    if (turn) p = -p;
+    if (mirror) p.y = -p.y;
+    return at + p;
+  };
+  std::string text = fmt::format("0 LWPOLYLINE|8 1|90 {}|70 1", cut > 0.0 ? 5 : 4);
+  const double end = 54.0 + longer;
+  const std::pair<Vec2, double> vertices[] = {{{-65.0, -11.0}, 0.0},
+                                              {{end, -11.0}, 1.0},
+                                              {{end, 11.0}, 0.0},
+                                              {{cut - 65.0, 11.0}, 0.0},
+                                              {{-65.0, 11.0 - cut}, 0.0}};
+  for (const auto& [p, bulge] : vertices) {
+    if (cut == 0.0 && &p == &vertices[4].first) continue;
+    text += fmt::format("|10 {}|20 {}|42 {}", laid(p).x, laid(p).y, mirror ? -bulge : bulge);
+  }
+  return test::tags(text);
+}
+
 }  // namespace
+
+TEST_CASE("a strap that lies the other way round in its place is told in one line", "[redraw]") {
+  const auto said = [](const std::string& strap,
+                       const std::string& was = cut_strap({85, -109}, 3.0, false, false)) {
+    const auto sheet = [](const std::string& vamp) {
+      return TwinSheet{insert("VAMP") + insert("LINING"), test::block("VAMP", vamp) + lining()};
+    };
+    const TwinnedDrawing found = twins_of(sheet(was), sheet(strap));
+    REQUIRE(found.problems.size() < 2);
+    return found.problems.empty() ? std::string() : found.problems.front().message;
+  };
+  CHECK(said(cut_strap({85, -109}, 3.0, false, false)).empty());
+  const std::string turned = said(cut_strap({85, -109}, 3.0, true, false));
+  CHECK_THAT(turned, Catch::Contains("the other way round") &&
+                         Catch::Contains("turned by 180 degrees about (85.000, -109.000)"));
+  // A millimetre off: the shift is told by the middle that it turns about.
+  CHECK_THAT(said(cut_strap({86, -109}, 3.0, true, false)), Catch::Contains("about (85.500, -109.000)"));
+  CHECK_THAT(said(cut_strap({85, -109}, 3.0, false, true)), Catch::Contains("-109.000) along (1.0000, "));
+  CHECK_THAT(said(cut_strap({85, -109}, 3.0, true, true)),
+             Catch::Contains("mirrored in the line through (85.000, "));
+  // Drawn otherwise as well, or only moved, it is a changed piece.
+  CHECK(said(cut_strap({85, -109}, 3.0, true, false, 1.0)).empty());
+  CHECK(said(cut_strap({87, -109}, 3.0, false, false)).empty());
+  CHECK(said(cut_strap({85, -109}, 5.0, false, false)).empty());
+  // The same on both sides, it is mirrored in itself, and only shifted.
+  const auto even = [&](Vec2 at, bool turn) { return cut_strap(at, 0.0, turn, false); };
+  CHECK(said(even({85, -109}, true), even({85, -109}, false)).find("turned by 180 degrees") !=
+        std::string::npos);
+  CHECK(said(even({86, -110}, false), even({85, -109}, false)).empty());
+}
 
 TEST_CASE("an open outline in a block is told as open, whatever lies beside it", "[redraw]") {
   // Its lining lies where it lay, a millimetre off: it is not taken for the vamp.
