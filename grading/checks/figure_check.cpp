@@ -120,7 +120,14 @@ void add_skive(const StyleGrade& grade, std::size_t p, const FeatureSpec& featur
   }
 }
 
-// Edges of one treatment that run on in one line, with unlike allowances: the cut line steps there.
+// Whether nothing is laid, lasted or sewn to an edge's allowance, so that no other piece asks for a step.
+bool stands_alone(Treatment treatment) {
+  return treatment == Treatment::kRaw || treatment == Treatment::kTrim || treatment == Treatment::kFold ||
+         treatment == Treatment::kBound;
+}
+
+// Edges that run on in one line, of one treatment or both of a treatment that stands alone, with unlike
+// allowances: the cut line steps there.
 void add_steps_within(const StyleSpec& style, const StyleGrade& grade, std::size_t p,
                       std::vector<StyleFinding>& all) {
   const PreparedPiece& piece = grade.pieces[p];
@@ -129,8 +136,9 @@ void add_steps_within(const StyleSpec& style, const StyleGrade& grade, std::size
     const std::size_t next = (e + 1) % n;
     const EdgeSpec& one = piece.bound.edges[e].spec;
     const EdgeSpec& other = piece.bound.edges[next].spec;
-    if (one.treatment != other.treatment || piece.bound.spec.fold == one.name ||
-        piece.bound.spec.fold == other.name)
+    const bool alike = one.treatment == other.treatment;
+    if ((!alike && !(stands_alone(one.treatment) && stands_alone(other.treatment))) ||
+        piece.bound.spec.fold == one.name || piece.bound.spec.fold == other.name)
       continue;
     const OpenArcPath here = shaped_path(piece.shape.edges[e], piece.shape.base);
     const OpenArcPath there = shaped_path(piece.shape.edges[next], piece.shape.base);
@@ -149,13 +157,16 @@ void add_steps_within(const StyleSpec& style, const StyleGrade& grade, std::size
     }
     if (at == grade.cells.size()) continue;
     const std::vector<Millimetres> allowances = grade.allowances(p, at);
+    const std::string are =
+        alike ? fmt::format("both edges are {}", name_of(one.treatment))
+              : fmt::format("the edges are {} and {}", name_of(one.treatment), name_of(other.treatment));
     StyleFinding finding = doubtful_finding(
         "allowance step", fmt::format("{}: {} and {}", piece.bound.spec.name, one.name, other.name), worst,
         "mm",
-        fmt::format("both edges are {}, run on in one line and have {:g} and {:g} mm, so the cut "
+        fmt::format("{}, run on in one line and have {:g} and {:g} mm, so the cut "
                     "line steps there: see "
                     "whether it is meant",
-                    name_of(one.treatment), allowances[e].value(), allowances[next].value()));
+                    are, allowances[e].value(), allowances[next].value()));
     if (at != grade.base_cell()) finding.where = where(grade.cells[at]);
     all.push_back(std::move(finding));
   }

@@ -94,9 +94,8 @@ class Steps {
       const std::vector<NamedStep> by_width = measures(false);
       compare("measure step", by_width, false, all_);
       compare("line step", lines(false), false, all_);
-      beside_length(by_width, false);
+      beside_length(by_width, false, all_alike(false));
       longer_in_width(by_width);
-      all_alike(false);
     }
     breaks();
     return std::move(all_);
@@ -160,8 +159,9 @@ class Steps {
 
   // What shapes the last beside its length: how much of itself a measure grows by in a size or a width, as
   // against what the length grows by in a size. Common practice, over scales and from children to men: girths
-  // 0.7 to 1 by size and width, treads and seats 0.6 to 1, heights 0.5 to 0.7 by size.
-  void beside_length(const std::vector<NamedStep>& steps, bool of_size) {
+  // 0.7 to 1 by size and width, treads and seats 0.6 to 1, heights 0.5 to 0.7 by size. What is across the
+  // last and does not grow with the width at all is told too, unless that is told of all measures.
+  void beside_length(const std::vector<NamedStep>& steps, bool of_size, bool all_told = false) {
     constexpr double kMost = 1.2;
     constexpr double kMostByWidth = 1.6;  // widths are counted more coarsely than sizes
     constexpr double kLeast = 0.45;
@@ -173,11 +173,12 @@ class Steps {
       const NamedStep& one = steps[m];
       const std::string& name = table_.measures()[m].name;
       const bool of_last = roles_.shapes_the_last(name);
-      if (one.share() <= 0.0 || roles_.sets_length(name, true) || (!of_last && of_size) ||
-          has_told("measure step", one.subject))
+      const bool across = of_last && (roles_.is_girth(name) || roles_.across_bottom(name));
+      const bool still = std::abs(one.step) <= 1e-9;
+      if (one.step < -1e-9 || (still && (of_size || !across || all_told)) || roles_.sets_length(name, true) ||
+          (!of_last && of_size) || has_told("measure step", one.subject))
         continue;
       const double ratio = one.share() / *length;
-      const bool across = of_last && (roles_.is_girth(name) || roles_.across_bottom(name));
       double least = of_size ? (roles_.is_girth(name) ? kLeastGirth : kLeast) : 0.0;
       if (!of_size && across) least = kLeastByWidth;
       if (ratio >= least && ratio <= (of_size ? kMost : kMostByWidth)) continue;

@@ -332,19 +332,28 @@ TEST_CASE("the two sides of one part differ in material, or their mate is there 
 
 TEST_CASE("an allowance that steps within an edge, and a net drawing stated as cut, are told",
           "[silence][low]") {
-  const auto parted = [](const char* first, const char* second) {
-    return TextChanges{
-        {R"("side top": "side top", "side foot": "side foot"},)",
-         R"("side top": "side top", "side foot": "side foot", "mid": [200, 0]},)"},
-        {R"({"name": "feather", "from": "side foot", "to": "toe"})",
-         std::string(
-             R"({"name": "feather", "from": "side foot", "to": "mid", "treatment": "lasting", "allowance": )") +
-             first +
-             R"(}, {"name": "fore", "from": "mid", "to": "toe", "treatment": "lasting", "allowance": )" +
-             second + "}"}};
+  const auto parted = [](const char* first, const char* second, const std::string& one = "lasting",
+                         const std::string& other = "lasting") {
+    return TextChanges{{R"("side top": "side top", "side foot": "side foot"},)",
+                        R"("side top": "side top", "side foot": "side foot", "mid": [200, 0]},)"},
+                       {R"({"name": "feather", "from": "side foot", "to": "toe"})",
+                        R"({"name": "feather", "from": "side foot", "to": "mid", "treatment": ")" + one +
+                            R"(", "allowance": )" + first +
+                            R"(}, {"name": "fore", "from": "mid", "to": "toe", "treatment": ")" + other +
+                            R"(", "allowance": )" + second + "}"}};
   };
   CHECK(told_of("allowance step", parted("16", "12")) == 1);
   CHECK(told_of("allowance step", parted("16", "16.5")) == 0);
+  // Of unlike treatments, where neither is sewn, lapped or lasted to something.
+  const std::vector<StyleFinding> told =
+      findings_named(low_shoe_findings(parted("3", "0", "trim", "raw")), "allowance step");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].subject == "vamp: feather and fore");
+  CHECK(told[0].worst == Catch::Detail::Approx(3.0));
+  CHECK(told[0].note.find("the edges are trim and raw, ") == 0);
+  CHECK(told_of("allowance step", parted("0", "5", "bound", "fold")) == 1);
+  CHECK(told_of("allowance step", parted("3", "3", "trim", "fold")) == 0);
+  CHECK(told_of("allowance step", parted("8", "0", "lap", "raw")) == 0);
   const std::string lasted = R"("treatment": "lasting", "allowance": 16)";
   const auto drawn = [&](const char* how) {
     TextChanges all = with_lining(lasted, lasted);

@@ -84,6 +84,23 @@ TEST_CASE("a length that does not grow by the scale, and a height that does not 
   CHECK(told_of("measure step", narrow) == 0);
 }
 
+TEST_CASE("what lies across the last and does not grow with the width is told", "[silence][low]") {
+  const auto told = [](const char* girth, const char* tread) {
+    const TextChanges changes{{R"("per_size": "1/4 in", "per_width": "1/4 in")",
+                               std::string(R"("per_size": "1/4 in", "per_width": ")") + girth + "\""},
+                              {R"("per_size": "1/12 in", "per_width": "1/12 in")",
+                               std::string(R"("per_size": "1/12 in", "per_width": ")") + tread + "\""}};
+    std::string subjects;
+    for (const StyleFinding& one : findings_named(low_shoe_findings(changes), "measure step"))
+      subjects += one.subject + ";";
+    return subjects;
+  };
+  CHECK(told("1/4 in", "0.2 mm") == "tread, by width;");
+  CHECK(told("1/4 in", "0 mm") == "tread, by width;");
+  CHECK(told("0 mm", "1/12 in") == "ball girth, by width;");
+  CHECK(told("0 mm", "0 mm") == "all measures, by width;");  // once; and the length is still in all of them
+}
+
 TEST_CASE("groups that take the outlines of unlike sizes are told", "[silence][low]") {
   const auto ties = [](const char* vamp, const char* quarter) {
     return TextChanges{
