@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "geometry/counted.hpp"
 
 namespace lastwright {
@@ -24,11 +22,8 @@ std::string left_out_in_short(const DrawingAccount& account) {
   for (const LeftOutThing& thing : account.left_out) {
     if (thing.asked) continue;
     const DrawnFrom& from = thing.from;
-    const std::string kind =
-        from.entity + (from.layer.empty() ? "" : fmt::format(" on the layer {}", from.layer));
-    auto found = std::find_if(kinds.begin(), kinds.end(), [&](const auto& one) { return one.first == kind; });
-    if (found == kinds.end()) found = kinds.insert(found, {kind, 0});
-    found->second += thing.entities;
+    const std::string layer = from.layer.empty() ? "" : fmt::format(" on the layer {}", from.layer);
+    for (const auto& [kind, count] : kinds_of(thing)) count_kind(kinds, kind + layer, count);
     all += thing.entities;
   }
   if (kinds.empty()) return "";

@@ -93,6 +93,9 @@ class AccountMaker {
   void leave_out(DrawnThing thing, std::string piece, std::string reason, bool asked = false) {
     out_.account.left_out.push_back({from_of(drawing_, thing), place_of(drawing_, thing), std::move(piece),
                                      std::move(reason), entities_of(thing), asked});
+    if (thing.kind != DrawnKind::kContour) return;
+    for (const std::size_t path : drawing_.contours[thing.index].contour.paths)
+      count_kind(out_.account.left_out.back().kinds, drawing_.drawing.paths[path].from.entity, 1);
   }
 
   void settle(DrawnThing thing) {

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <numeric>
 #include <tuple>
 
@@ -21,7 +22,32 @@ std::string place_text(const LeftOutThing& thing) {
   return text;
 }
 
+using Kinds = std::vector<std::pair<std::string, std::size_t>>;
+
+std::string names_of(const Kinds& kinds) {
+  std::string text;
+  for (const auto& [kind, count] : kinds) text += (text.empty() ? "" : ", ") + kind;
+  return text;
+}
+
+std::string counts_of(const Kinds& kinds) {
+  std::string text;
+  for (const auto& [kind, count] : kinds)
+    text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count, kind);
+  return text;
+}
+
 }  // namespace
+
+void count_kind(Kinds& kinds, const std::string& kind, std::size_t count) {
+  auto found = std::find_if(kinds.begin(), kinds.end(), [&](const auto& one) { return one.first == kind; });
+  if (found == kinds.end()) found = kinds.insert(found, {kind, 0});
+  found->second += count;
+}
+
+Kinds kinds_of(const LeftOutThing& thing) {
+  return thing.kinds.empty() ? Kinds{{thing.from.entity, thing.entities}} : thing.kinds;
+}
 
 std::size_t DrawingAccount::used_in_all() const {
   return std::accumulate(used.begin(), used.end(), std::size_t{0},
@@ -56,6 +82,7 @@ std::vector<std::string> left_out_lines(const DrawingAccount& account,
                                         const std::function<bool(const LeftOutThing&)>& such) {
   struct Group {
     std::string head;
+    Kinds kinds;
     std::size_t count = 0;
     std::size_t things = 0;
     std::string places;
@@ -66,17 +93,19 @@ std::vector<std::string> left_out_lines(const DrawingAccount& account,
   for (const LeftOutThing& thing : account.left_out) {
     if (thing.asked || !such(thing)) continue;
     const DrawnFrom& from = thing.from;
-    const auto [found, is_new] =
-        index.try_emplace({from.entity, from.layer, from.block, thing.piece, thing.reason}, groups.size());
+    const Kinds kinds = kinds_of(thing);
+    const auto [found, is_new] = index.try_emplace(
+        {names_of(kinds), from.layer, from.block, thing.piece, thing.reason}, groups.size());
     if (is_new) {
-      std::string head = from.entity;
+      std::string head;
       if (!from.layer.empty()) head += fmt::format(" on the layer {}", from.layer);
       if (!from.block.empty()) head += fmt::format(", block {}", from.block);
       if (!thing.piece.empty()) head += fmt::format(", piece {}", thing.piece);
-      groups.push_back({std::move(head), 0, 0, "", thing.reason});
+      groups.push_back({std::move(head), {}, 0, 0, "", thing.reason});
     }
     Group& group = groups[found->second];
     group.count += thing.entities;
+    for (const auto& [kind, count] : kinds) count_kind(group.kinds, kind, count);
     if (const std::string place = place_text(thing); !place.empty() && group.things < kMostPlaces)
       group.places += (group.places.empty() ? ": " : "; ") + place;
     ++group.things;
@@ -84,8 +113,8 @@ std::vector<std::string> left_out_lines(const DrawingAccount& account,
   std::vector<std::string> lines;
   for (const Group& group : groups) {
     if (lines.size() == kMostLines) break;
-    std::string line = fmt::format("{}: left out: {} {}: {}{}", account.file, group.count, group.head,
-                                   group.reason, group.places);
+    std::string line = fmt::format("{}: left out: {}{}: {}{}", account.file, counts_of(group.kinds),
+                                   group.head, group.reason, group.places);
     if (group.things > kMostPlaces) line += fmt::format("; and {} more", group.things - kMostPlaces);
     lines.push_back(std::move(line));
   }

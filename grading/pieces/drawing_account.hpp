@@ -6,6 +6,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "geometry/io/drawing.hpp"
@@ -22,7 +23,14 @@ struct LeftOutThing {
   bool asked = false;        // the style says so ("ignore"): no cause for a warning
   bool mirror_line = false;  // on a layer of mirror lines, and on no fold
   bool not_doubled = false;  // of these: what it asks for is not done, for its piece is not cut double
+  // Of several entities: how many there are of each kind, in the order of their first. Empty: all are `from`.
+  std::vector<std::pair<std::string, std::size_t>> kinds = {};
 };
+// The same, filled in: {"LINE", 1}, {"SPLINE", 3}.
+std::vector<std::pair<std::string, std::size_t>> kinds_of(const LeftOutThing& thing);
+// Adds to the count of a kind, which is put last where it is new.
+void count_kind(std::vector<std::pair<std::string, std::size_t>>& kinds, const std::string& kind,
+                std::size_t count);
 
 struct DrawingAccount {
   std::string file;
@@ -41,8 +49,9 @@ struct DrawingAccount {
 std::string account_sum(const DrawingAccount& account);
 
 // What is left out without having been asked for, one line for each kind, layer, piece and reason, each with
-// how many and the first places: "upper.dxf: left out: 2 LINE on the layer 99: nobody gave its layer a role:
-// at (1.0, 2.0), line 120; at (3.0, 4.0), line 160". At most 60 lines, and one that counts the rest.
+// how many (of several kinds of entities "1 LINE, 3 SPLINE") and the first places: "upper.dxf: left out: 2
+// LINE on the layer 99: nobody gave its layer a role: at (1.0, 2.0), line 120; at (3.0, 4.0), line 160". At
+// most 60 lines, and one that counts the rest.
 std::vector<std::string> left_out_lines(const DrawingAccount& account);
 // The same of those alone that are such.
 std::vector<std::string> left_out_lines(const DrawingAccount& account,
