@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 #include <optional>
+#include <tuple>
 
 #include "grading/checks/growth_check.hpp"
 #include "grading/checks/measure_roles.hpp"
@@ -19,7 +20,7 @@ namespace {
 
 // Times that a step may be off the middle one of its like: between a back height and a girth lie two.
 constexpr double kOdd = 6.0;
-
+constexpr double kLong = 100.0;  // mm: a strap that goes round something that grows
 // A step of something, and what it is a share of.
 struct NamedStep {
   std::string subject;
@@ -167,6 +168,7 @@ class Steps {
     constexpr double kLeast = 0.45;
     constexpr double kLeastGirth = 0.55;
     constexpr double kLeastByWidth = 0.35;  // of what is across the bottom; lengths and heights hardly grow
+    constexpr double kLeastStrap = 0.33, kMostStrap = 3.0;  // it may take all that a girth grows by
     const std::optional<double> length = growth_of_length();
     if (!length) return;
     for (std::size_t m = 0; m < steps.size(); ++m) {
@@ -176,12 +178,16 @@ class Steps {
       const bool across = of_last && (roles_.is_girth(name) || roles_.across_bottom(name));
       const bool still = std::abs(one.step) <= 1e-9;
       if (one.step < -1e-9 || (still && (of_size || !across || all_told)) || roles_.sets_length(name, true) ||
-          (!of_last && of_size) || has_told("measure step", one.subject))
+          has_told("measure step", one.subject))
         continue;
+      const bool strap = of_size && !of_last;
+      if (strap && (one.whole < kLong || !roles_.sets_length(name, false))) continue;
       const double ratio = one.share() / *length;
       double least = of_size ? (roles_.is_girth(name) ? kLeastGirth : kLeast) : 0.0;
+      double most = of_size ? kMost : kMostByWidth;
       if (!of_size && across) least = kLeastByWidth;
-      if (ratio >= least && ratio <= (of_size ? kMost : kMostByWidth)) continue;
+      if (strap) std::tie(least, most) = std::pair(kLeastStrap, kMostStrap);
+      if (ratio >= least && ratio <= most) continue;
       all_.push_back(told(
           "measure step", one,
           fmt::format(
@@ -189,7 +195,7 @@ class Steps {
               "the length grows by in a size; by common practice it lies between {:g} and {:g} times: "
               "check its step and its unit",
               of_size ? "size" : "width", 100.0 * one.share(), one.whole, ratio, 100.0 * *length, least,
-              of_size ? kMost : kMostByWidth)));
+              most)));
     }
   }
   // Of the last, in one size of the scale.
@@ -291,7 +297,6 @@ class Steps {
   // Measures of the last that stay as they are from size to size, where others grow.
   void stopped(const std::vector<NamedStep>& by_size) {
     constexpr double kNarrow = 30.0;  // mm: straps and tabs keep their width
-    constexpr double kLong = 100.0;   // mm: a strap that goes round something that grows
     const auto growing =
         std::count_if(by_size.begin(), by_size.end(), [](const NamedStep& one) { return one.step > 1e-9; });
     if (growing == 0) return;

@@ -2,6 +2,8 @@
 // each is told.
 #include <catch2/catch.hpp>
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <string>
 #include <vector>
@@ -99,6 +101,35 @@ TEST_CASE("what lies across the last and does not grow with the width is told", 
   CHECK(told("1/4 in", "0 mm") == "tread, by width;");
   CHECK(told("0 mm", "1/12 in") == "ball girth, by width;");
   CHECK(told("0 mm", "0 mm") == "all measures, by width;");  // once; and the length is still in all of them
+}
+
+TEST_CASE("a strap that grows by far less or more than the length's share is told", "[silence][low]") {
+  // The stick grows by 8.467 of 279.4 mm, 3.03 percent.
+  const auto strap = [](const char* base, const char* step, double long_to) {
+    const std::string end = fmt::format("[{}, 300]", long_to);
+    return findings_named(
+        low_shoe_findings(
+            {{R"("ball girth": {"base")", std::string(R"("strap length": {"base": ")") + base +
+                                              R"(", "per_size": ")" + step +
+                                              R"(", "per_width": "0 mm"}, "ball girth": {"base")"},
+             {R"("bottom": {)",
+              R"("strap": {"points": {"start": [0, 300], "side": [0, 316], "end": )" + end +
+                  R"(}, "base_line": ["start", "end"], "fixed": "start", "length_line": "length", "girth_line": "width",
+      "rules": [{"measure_line": "length", "from": "start", "to": "end", "carries": {"strap length": 1}},
+                {"measure_line": "width", "from": "start", "to": "side", "carries": {"tread": "1/6"}}]},
+    "bottom": {)"}}),
+        "measure step");
+  };
+  const std::vector<StyleFinding> told = strap("130 mm", "0.9 mm", 130);
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].subject == "strap length, by size");
+  CHECK(told[0].doubtful);
+  CHECK(told[0].note.find("between 0.33 and 3 times") != std::string::npos);
+  CHECK(strap("130 mm", "1.35 mm", 130).empty());
+  CHECK(strap("130 mm", "5 mm", 130).empty());
+  CHECK(strap("130 mm", "11.5 mm", 130).empty());
+  CHECK(strap("130 mm", "12.5 mm", 130).size() == 1);
+  CHECK(strap("60 mm", "0.5 mm", 60).empty());  // a tab grows as it will
 }
 
 TEST_CASE("groups that take the outlines of unlike sizes are told", "[silence][low]") {
