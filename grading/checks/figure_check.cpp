@@ -120,13 +120,12 @@ void add_skive(const StyleGrade& grade, std::size_t p, const FeatureSpec& featur
   }
 }
 
-// Whether nothing is laid, lasted or sewn to an edge's allowance, so that no other piece asks for a step.
-bool stands_alone(Treatment treatment) {
-  return treatment == Treatment::kRaw || treatment == Treatment::kTrim || treatment == Treatment::kFold ||
-         treatment == Treatment::kBound;
+// Whether an edge is left as it is cut or trimmed afterwards, so that no other piece asks for a step in it.
+bool left_open(Treatment treatment) {
+  return treatment == Treatment::kRaw || treatment == Treatment::kTrim;
 }
 
-// Edges that run on in one line, of one treatment or both of a treatment that stands alone, with unlike
+// Edges that run on in one line, of one treatment or both raw or trimmed, with unlike
 // allowances: the cut line steps there.
 void add_steps_within(const StyleSpec& style, const StyleGrade& grade, std::size_t p,
                       std::vector<StyleFinding>& all) {
@@ -137,7 +136,7 @@ void add_steps_within(const StyleSpec& style, const StyleGrade& grade, std::size
     const EdgeSpec& one = piece.bound.edges[e].spec;
     const EdgeSpec& other = piece.bound.edges[next].spec;
     const bool alike = one.treatment == other.treatment;
-    if ((!alike && !(stands_alone(one.treatment) && stands_alone(other.treatment))) ||
+    if ((!alike && !(left_open(one.treatment) && left_open(other.treatment))) ||
         piece.bound.spec.fold == one.name || piece.bound.spec.fold == other.name)
       continue;
     const OpenArcPath here = shaped_path(piece.shape.edges[e], piece.shape.base);

@@ -24,7 +24,7 @@ std::string place_text(const LeftOutThing& thing) {
 
 using Kinds = std::vector<std::pair<std::string, std::size_t>>;
 
-std::string names_of(const Kinds& kinds) {
+std::string kinds_in_words(const Kinds& kinds) {
   std::string text;
   for (const auto& [kind, count] : kinds) text += (text.empty() ? "" : ", ") + kind;
   return text;
@@ -95,7 +95,7 @@ std::vector<std::string> left_out_lines(const DrawingAccount& account,
     const DrawnFrom& from = thing.from;
     const Kinds kinds = kinds_of(thing);
     const auto [found, is_new] = index.try_emplace(
-        {names_of(kinds), from.layer, from.block, thing.piece, thing.reason}, groups.size());
+        {kinds_in_words(kinds), from.layer, from.block, thing.piece, thing.reason}, groups.size());
     if (is_new) {
       std::string head;
       if (!from.layer.empty()) head += fmt::format(" on the layer {}", from.layer);
