@@ -26,23 +26,51 @@ class FeetForest {
     std::vector<std::size_t> seams = {};
   };
   [[nodiscard]] std::optional<Way> way(std::size_t from, std::size_t to) const {
-    std::vector<std::optional<Way>> known(from_.size());
+    std::vector<const Step*> by(from_.size(), nullptr);  // the step that reached a node
+    std::vector<std::size_t> before(from_.size(), from_.size());
     std::vector<std::size_t> next{from};
-    known[from] = Way{};
-    for (std::size_t i = 0; i < next.size() && !known[to]; ++i) {
+    before[from] = from;
+    for (std::size_t i = 0; i < next.size() && before[to] == from_.size(); ++i) {
       for (const Step& step : from_[next[i]]) {
-        if (known[step.to]) continue;
-        known[step.to] = known[next[i]];
-        known[step.to]->unlike = known[step.to]->unlike != step.unlike;
-        if (step.seam == kStatedFoot) {
-          known[step.to]->stated = true;
-        } else {
-          known[step.to]->seams.push_back(step.seam);
-        }
+        if (before[step.to] != from_.size()) continue;
+        before[step.to] = next[i];
+        by[step.to] = &step;
         next.push_back(step.to);
       }
     }
-    return known[to];
+    if (before[to] == from_.size()) return std::nullopt;
+    Way way;
+    for (std::size_t at = to; at != from; at = before[at]) {
+      way.unlike = way.unlike != by[at]->unlike;
+      if (by[at]->seam == kStatedFoot) {
+        way.stated = true;
+      } else {
+        way.seams.push_back(by[at]->seam);
+      }
+    }
+    std::reverse(way.seams.begin(), way.seams.end());
+    return way;
+  }
+  // Of each node its tree, and whether it is unlike that tree's first.
+  struct Side {
+    std::size_t tree = 0;
+    bool unlike = false;
+  };
+  [[nodiscard]] std::vector<Side> sides() const {
+    std::vector<Side> all(from_.size(), Side{from_.size()});
+    for (std::size_t tree = 0; tree < from_.size(); ++tree) {
+      if (all[tree].tree != from_.size()) continue;
+      all[tree] = {tree, false};
+      std::vector<std::size_t> next{tree};
+      for (std::size_t i = 0; i < next.size(); ++i) {
+        for (const Step& step : from_[next[i]]) {
+          if (all[step.to].tree != from_.size()) continue;
+          all[step.to] = {tree, all[next[i]].unlike != step.unlike};
+          next.push_back(step.to);
+        }
+      }
+    }
+    return all;
   }
   // Joins them; where they are joined already and unlike that, says by what.
   std::optional<Way> join(std::size_t one, std::size_t other, bool unlike, std::size_t seam) {
@@ -232,6 +260,7 @@ std::vector<std::string> hands_together(const StyleSpec& style, const std::vecto
   // Sewn to pieces that are for unlike feet, or to one of which each shoe takes both.
   std::vector<bool> both(pieces, false);
   const std::vector<JoiningSeam> joins = joining_seams(style, asked);
+  const std::vector<FeetForest::Side> sides = forest.sides();
   for (bool more = true; more;) {
     more = false;
     for (const JoiningSeam& seam : joins) {
@@ -243,8 +272,9 @@ std::vector<std::string> hands_together(const StyleSpec& style, const std::vecto
         const bool apart = std::any_of(joins.begin(), joins.end(), [&](const JoiningSeam& other) {
           if (takes_either(style, there) || (other.one != here && other.other != here)) return false;
           const std::size_t mate = other.one == here ? other.other : other.one;
-          const auto way = forest.way(there, mate);
-          return way && !takes_either(style, mate) && way->unlike != (seam.unlike != other.unlike);
+          const bool joined = sides[there].tree == sides[mate].tree;
+          const bool unlike = sides[there].unlike != sides[mate].unlike;
+          return joined && !takes_either(style, mate) && unlike != (seam.unlike != other.unlike);
         });
         if (of_both || apart) both[here] = more = true;
       }
