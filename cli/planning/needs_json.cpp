@@ -5,6 +5,7 @@
 
 #include "cli/planning/order_told.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/planning/supply_units.hpp"
 
 namespace lastwright {
 
@@ -79,16 +80,7 @@ Json json_or_null(const std::optional<double>& value) {
 }  // namespace
 
 const char* unit_of(BoughtAs bought) {
-  switch (bought) {
-    case BoughtAs::kRoll:
-      return "m of roll";
-    case BoughtAs::kSheets:
-      return "sheets";
-    case BoughtAs::kPieces:
-      return "pieces";
-    default:
-      return "hides";
-  }
+  return bought == BoughtAs::kRoll ? "m of roll" : counted_in(bought);
 }
 
 std::string bought_text(const MaterialNeed& need) {

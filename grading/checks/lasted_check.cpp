@@ -8,6 +8,7 @@
 #include <string>
 
 #include "geometry/curve/course.hpp"
+#include "grading/checks/base_edges.hpp"
 #include "grading/checks/edges_together.hpp"
 #include "grading/checks/margin_check.hpp"
 #include "grading/sizes/small_letters.hpp"
@@ -22,28 +23,10 @@ constexpr double kOver = 0.15;              // of the shorter of the two: less i
 constexpr double kShortestLasted = 20.0;    // mm
 constexpr std::size_t kMostLasted = 1'000;  // edges of a style; with more nothing is looked at
 
-struct LastedEdge {
-  std::size_t piece = 0;
-  std::size_t edge = 0;
-  OpenArcPath path;
-  Box2 box;
-  double length = 0.0;
-};
-
-std::vector<LastedEdge> lasted_edges(const StyleGrade& grade) {
-  std::vector<LastedEdge> all;
-  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    const PreparedPiece& piece = grade.pieces[p];
-    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
-      if (piece.bound.edges[e].spec.treatment != Treatment::kLasting) continue;
-      LastedEdge edge{p, e, shaped_path(piece.shape.edges[e], piece.shape.base), {}, 0.0};
-      if (edge.path.size() == 0) continue;
-      edge.length = length(edge.path);
-      edge.box = bounds(edge.path).grown(kOnFeather);
-      if (edge.length >= kShortestLasted) all.push_back(std::move(edge));
-    }
-  }
-  return all;
+std::vector<BaseEdge> lasted_edges(const StyleGrade& grade) {
+  return base_edges(grade, kShortestLasted, [](const PieceSpec&, const EdgeSpec& edge) {
+    return edge.treatment == Treatment::kLasting;
+  });
 }
 
 // By what its layer or its name says.
@@ -61,7 +44,7 @@ struct Parting {
   double over = 0.0;  // mm of its length
   Vec2 at;
 };
-std::optional<Parting> parting(const LastedEdge& one, const LastedEdge& other) {
+std::optional<Parting> parting(const BaseEdge& one, const BaseEdge& other) {
   constexpr int kPlaces = 200;
   constexpr double kTold = 0.5;  // mm
   constexpr double kFar = 10.0;  // mm: farther apart they are two edges
@@ -151,7 +134,7 @@ Beyond beyond_back(const StyleGrade& grade, std::size_t piece, std::size_t edge,
 }
 
 // Of the edges next to a lasted edge of an inner piece.
-void add_beyond_back(const StyleGrade& grade, const LastedEdge& lasted, const std::vector<OuterCover>& covers,
+void add_beyond_back(const StyleGrade& grade, const BaseEdge& lasted, const std::vector<OuterCover>& covers,
                      std::vector<StyleFinding>& all) {
   constexpr double kStretch = 10.0;  // mm
   const BoundPiece& piece = grade.pieces[lasted.piece].bound;
@@ -177,28 +160,28 @@ void add_beyond_back(const StyleGrade& grade, const LastedEdge& lasted, const st
 std::vector<StyleFinding> check_lasted(const StyleGrade& grade) {
   constexpr double kWider = 0.5;  // mm
   std::vector<StyleFinding> all;
-  const std::vector<LastedEdge> edges = lasted_edges(grade);
+  const std::vector<BaseEdge> edges = lasted_edges(grade);
   if (edges.size() > kMostLasted) return all;
-  const auto spec = [&](const LastedEdge& edge) -> const PieceSpec& {
+  const auto spec = [&](const BaseEdge& edge) -> const PieceSpec& {
     return grade.pieces[edge.piece].bound.spec;
   };
-  const auto name = [&](const LastedEdge& edge) {
+  const auto name = [&](const BaseEdge& edge) {
     return grade.pieces[edge.piece].bound.edges[edge.edge].spec.name;
   };
-  const auto width = [&](const LastedEdge& edge) {
+  const auto width = [&](const BaseEdge& edge) {
     return grade.allowances(edge.piece, grade.base_cell())[edge.edge].value();
   };
   const std::vector<OuterCover> cover = covers(grade);
-  for (const LastedEdge& inner : edges) {
+  for (const BaseEdge& inner : edges) {
     if (!is_inner(spec(inner))) continue;
-    const LastedEdge* under = nullptr;
-    for (const LastedEdge& outer : edges) {
+    const BaseEdge* under = nullptr;
+    for (const BaseEdge& outer : edges) {
       if (is_inner(spec(outer)) || spec(outer).layer == spec(inner).layer ||
           grade.pieces[outer.piece].forme != grade.pieces[inner.piece].forme ||
           !inner.box.overlaps(outer.box))
         continue;
-      const LastedEdge& shorter = outer.length < inner.length ? outer : inner;
-      const LastedEdge& longer = outer.length < inner.length ? inner : outer;
+      const BaseEdge& shorter = outer.length < inner.length ? outer : inner;
+      const BaseEdge& longer = outer.length < inner.length ? inner : outer;
       if (length_on(shorter.path, longer.path, kOnFeather) < kOver * shorter.length) continue;
       if (under == nullptr || width(outer) > width(*under)) under = &outer;
       // Which of the two is longer does not matter: one that runs off and comes back is seen from itself.

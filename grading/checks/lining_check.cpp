@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <string>
 
+#include "grading/checks/base_edges.hpp"
 #include "grading/checks/edges_together.hpp"
 #include "grading/checks/margin_check.hpp"
 #include "grading/sizes/small_letters.hpp"
@@ -19,24 +20,16 @@ constexpr double kShortestTop = 20.0;     // mm
 constexpr double kTopShort = 0.5;         // mm
 constexpr std::size_t kMostTops = 1'000;  // edges of a style; with more nothing is looked at
 
-struct TopEdge {
-  std::size_t piece = 0;
-  std::size_t edge = 0;
-  OpenArcPath path;
-  Box2 box;
-  double length = 0.0;
-};
-
-const PieceSpec& spec_of(const StyleGrade& grade, const TopEdge& top) {
+const PieceSpec& spec_of(const StyleGrade& grade, const BaseEdge& top) {
   return grade.pieces[top.piece].bound.spec;
 }
-const EdgeSpec& edge_of(const StyleGrade& grade, const TopEdge& top) {
+const EdgeSpec& edge_of(const StyleGrade& grade, const BaseEdge& top) {
   return grade.pieces[top.piece].bound.edges[top.edge].spec;
 }
-double allowance_of(const StyleGrade& grade, const TopEdge& top, std::size_t cell) {
+double allowance_of(const StyleGrade& grade, const BaseEdge& top, std::size_t cell) {
   return grade.allowances(top.piece, cell)[top.edge].value();
 }
-std::string named(const StyleGrade& grade, const TopEdge& top) {
+std::string named(const StyleGrade& grade, const BaseEdge& top) {
   return fmt::format("{} of {}", edge_of(grade, top).name, spec_of(grade, top).name);
 }
 
@@ -47,27 +40,16 @@ bool is_lining(const PieceSpec& piece) {
   return says(piece.layer) || says(piece.name);
 }
 
-std::vector<TopEdge> top_edges(const StyleGrade& grade) {
-  std::vector<TopEdge> all;
-  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    const PreparedPiece& piece = grade.pieces[p];
-    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
-      const EdgeSpec& spec = piece.bound.edges[e].spec;
-      if (spec.treatment == Treatment::kLasting || piece.bound.spec.fold == spec.name) continue;
-      TopEdge top{p, e, shaped_path(piece.shape.edges[e], piece.shape.base), {}, 0.0};
-      if (top.path.size() == 0) continue;
-      top.length = length(top.path);
-      top.box = bounds(top.path).grown(kOnFeather);
-      if (top.length >= kShortestTop) all.push_back(std::move(top));
-    }
-  }
-  return all;
+std::vector<BaseEdge> top_edges(const StyleGrade& grade) {
+  return base_edges(grade, kShortestTop, [](const PieceSpec& piece, const EdgeSpec& edge) {
+    return edge.treatment != Treatment::kLasting && piece.fold != edge.name;
+  });
 }
 
-bool lies_under(const TopEdge& one, const TopEdge& other) {
+bool lies_under(const BaseEdge& one, const BaseEdge& other) {
   if (!one.box.overlaps(other.box)) return false;
-  const TopEdge& shorter = one.length < other.length ? one : other;
-  const TopEdge& longer = one.length < other.length ? other : one;
+  const BaseEdge& shorter = one.length < other.length ? one : other;
+  const BaseEdge& longer = one.length < other.length ? other : one;
   const Vec2 here = one.path.vertices.back().at - one.path.vertices.front().at;
   const Vec2 there = other.path.vertices.back().at - other.path.vertices.front().at;
   return dot(here, there) > 0.0 &&
@@ -75,7 +57,7 @@ bool lies_under(const TopEdge& one, const TopEdge& other) {
 }
 
 // Where the lining is cut short of a trimmed upper by most.
-StyleFinding short_of(const StyleGrade& grade, const TopEdge& lining, const TopEdge& upper) {
+StyleFinding short_of(const StyleGrade& grade, const BaseEdge& lining, const BaseEdge& upper) {
   StyleFinding finding = doubtful_finding(
       "lining short", spec_of(grade, lining).name + ": " + edge_of(grade, lining).name, 0.0, "mm", "");
   for (std::size_t k = 0; k < grade.run_cells(); ++k) {
@@ -96,17 +78,17 @@ StyleFinding short_of(const StyleGrade& grade, const TopEdge& lining, const TopE
 
 std::vector<StyleFinding> check_linings(const StyleGrade& grade) {
   struct Finished {  // a lining's edge under one that is folded or bound
-    const TopEdge* lining;
-    const TopEdge* upper;
+    const BaseEdge* lining;
+    const BaseEdge* upper;
     double allowance;
   };
   std::vector<StyleFinding> all;
   std::vector<Finished> finished;
-  const std::vector<TopEdge> edges = top_edges(grade);
+  const std::vector<BaseEdge> edges = top_edges(grade);
   if (edges.size() > kMostTops) return all;
-  for (const TopEdge& lining : edges) {
+  for (const BaseEdge& lining : edges) {
     if (!is_lining(spec_of(grade, lining))) continue;
-    for (const TopEdge& upper : edges) {
+    for (const BaseEdge& upper : edges) {
       const Treatment how = edge_of(grade, upper).treatment;
       const bool turned = how == Treatment::kFold || how == Treatment::kBound;
       if ((how != Treatment::kTrim && !turned) || is_lining(spec_of(grade, upper)) ||

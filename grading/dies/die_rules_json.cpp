@@ -8,6 +8,7 @@
 
 #include "geometry/comma_list.hpp"
 #include "grading/json/json_schema.hpp"
+#include "grading/json/take_key.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -19,15 +20,6 @@ std::vector<std::string> kinds() {
   for (int k = 0; k <= static_cast<int>(Treatment::kTrim); ++k)
     names.emplace_back(name_of(static_cast<Treatment>(k)));
   return names;
-}
-
-template <class T>
-void take(const Json& from, const char* key, T& into) {
-  if (const auto found = from.find(key); found != from.end()) into = found->get<T>();
-}
-template <class T>
-void take(const Json& from, const char* key, std::optional<T>& into) {
-  if (const auto found = from.find(key); found != from.end()) into = found->get<T>();
 }
 
 void take_limit(const Json& from, const char* key, DieLimit& limit) {
@@ -53,38 +45,38 @@ DieLimits limits_of(const Json& json) {
 
 DieRates rates_of(const Json& json) {
   DieRates rates;
-  take(json, "currency", rates.currency);
-  take(json, "per_mm", rates.per_mm);
-  take(json, "per_corner", rates.per_corner);
-  take(json, "per_punch", rates.per_punch);
-  take(json, "per_special_punch", rates.per_special_punch);
-  take(json, "per_nick", rates.per_nick);
-  take(json, "per_bridge", rates.per_bridge);
-  take(json, "per_joint", rates.per_joint);
-  take(json, "fixed", rates.fixed);
-  take(json, "two_edged", rates.two_edged);
+  take_key(json, "currency", rates.currency);
+  take_key(json, "per_mm", rates.per_mm);
+  take_key(json, "per_corner", rates.per_corner);
+  take_key(json, "per_punch", rates.per_punch);
+  take_key(json, "per_special_punch", rates.per_special_punch);
+  take_key(json, "per_nick", rates.per_nick);
+  take_key(json, "per_bridge", rates.per_bridge);
+  take_key(json, "per_joint", rates.per_joint);
+  take_key(json, "fixed", rates.fixed);
+  take_key(json, "two_edged", rates.two_edged);
   return rates;
 }
 
 PieceRules piece_rules(const Json& json) {
   PieceRules rules;
-  take(json, "ties", rules.ties);
-  take(json, "two_edged", rules.two_edged);
-  take(json, "rule_height", rules.rule_height);
-  take(json, "weight_per_metre", rules.weight_per_metre);
-  take(json, "per_mm", rules.per_mm);
-  take(json, "making_tolerance", rules.making_tolerance);
-  take(json, "layers_per_stroke", rules.layers_per_stroke);
-  take(json, "quantity", rules.quantity);
-  take(json, "reference_edge", rules.reference_edge);
-  take(json, "tolerance", rules.tolerance);
+  take_key(json, "ties", rules.ties);
+  take_key(json, "two_edged", rules.two_edged);
+  take_key(json, "rule_height", rules.rule_height);
+  take_key(json, "weight_per_metre", rules.weight_per_metre);
+  take_key(json, "per_mm", rules.per_mm);
+  take_key(json, "making_tolerance", rules.making_tolerance);
+  take_key(json, "layers_per_stroke", rules.layers_per_stroke);
+  take_key(json, "quantity", rules.quantity);
+  take_key(json, "reference_edge", rules.reference_edge);
+  take_key(json, "tolerance", rules.tolerance);
   if (const auto groups = json.find("groups"); groups != json.end()) {
     for (const Json& item : *groups) {
       ToolingGroup group;
-      take(item, "name", group.name);
-      take(item, "from", group.from);
-      take(item, "to", group.to);
-      take(item, "widths", group.widths);
+      take_key(item, "name", group.name);
+      take_key(item, "from", group.from);
+      take_key(item, "to", group.to);
+      take_key(item, "widths", group.widths);
       rules.groups.push_back(std::move(group));
     }
   }
@@ -93,9 +85,9 @@ PieceRules piece_rules(const Json& json) {
 
 ForcedTieRule forced_tie(const Json& json) {
   ForcedTieRule tie;
-  take(json, "name", tie.name);
-  take(json, "pieces", tie.pieces);
-  take(json, "widths", tie.widths);
+  take_key(json, "name", tie.name);
+  take_key(json, "pieces", tie.pieces);
+  take_key(json, "widths", tie.widths);
   if (const auto sizes = json.find("sizes"); sizes != json.end()) {
     for (const Json& item : *sizes)
       tie.sizes.emplace_back(item.at("from").get<std::string>(), item.at("to").get<std::string>());
@@ -167,24 +159,24 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
   if (!read.problems.empty()) return read;
   const Json& root = document->root;
   DieRules& rules = read.rules;
-  take(root, "ties", rules.ties);
-  take(root, "between", rules.between);
-  take(root, "tolerance", rules.tolerance);
-  take(root, "tolerance_by_kind", rules.by_kind);
-  take(root, "curve", rules.curve);
-  take(root, "seam_limit", rules.seam_limit);
-  take(root, "two_edged", rules.two_edged);
-  take(root, "two_edged_nicks", rules.two_edged_nicks);
-  take(root, "rule_height", rules.rule_height);
-  take(root, "making_tolerance", rules.making_tolerance);
-  take(root, "layers_per_stroke", rules.layers_per_stroke);
-  take(root, "quantity", rules.quantity);
-  take(root, "rule_thickness", rules.rule_thickness);
-  take(root, "handle", rules.handle);
-  take(root, "two_edged_bridges", rules.two_edged_bridges);
-  take(root, "weight_per_metre", rules.weight_per_metre);
-  take(root, "seam_limits", rules.seam_limits);
-  take(root, "lap_seam_limit", rules.lap_seam_limit);
+  take_key(root, "ties", rules.ties);
+  take_key(root, "between", rules.between);
+  take_key(root, "tolerance", rules.tolerance);
+  take_key(root, "tolerance_by_kind", rules.by_kind);
+  take_key(root, "curve", rules.curve);
+  take_key(root, "seam_limit", rules.seam_limit);
+  take_key(root, "two_edged", rules.two_edged);
+  take_key(root, "two_edged_nicks", rules.two_edged_nicks);
+  take_key(root, "rule_height", rules.rule_height);
+  take_key(root, "making_tolerance", rules.making_tolerance);
+  take_key(root, "layers_per_stroke", rules.layers_per_stroke);
+  take_key(root, "quantity", rules.quantity);
+  take_key(root, "rule_thickness", rules.rule_thickness);
+  take_key(root, "handle", rules.handle);
+  take_key(root, "two_edged_bridges", rules.two_edged_bridges);
+  take_key(root, "weight_per_metre", rules.weight_per_metre);
+  take_key(root, "seam_limits", rules.seam_limits);
+  take_key(root, "lap_seam_limit", rules.lap_seam_limit);
   if (const auto every = root.find("bridge_every"); every != root.end())
     rules.bridge_every = Millimetres(every->get<double>());
   for (const Bevel bevel : {Bevel::kWaste, Bevel::kPiece, Bevel::kBoth}) {

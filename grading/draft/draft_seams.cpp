@@ -193,19 +193,27 @@ bool copies(const DraftPiece& one, const DraftPiece& other) {
 }
 
 bool near_copies(const DraftPiece& one, const DraftPiece& other) {
+  return near_copies(one, other, [](const DraftEdge& edge, const DraftEdge& that) {
+    return coincide(edge, that) == Coincide::kSameWay ? edge.length : 0.0;
+  });
+}
+
+bool near_copies(const DraftPiece& one, const DraftPiece& other,
+                 const std::function<double(const DraftEdge&, const DraftEdge&)>& common) {
   constexpr double kShare = 0.6;  // of the longer outline: less have a piece and what is sewn on it
-  double common = 0.0;
+  double shared = 0.0;
   double here = 0.0;
   double there = 0.0;
   for (const DraftEdge& edge : other.edges) there += edge.length;
   for (const DraftEdge& edge : one.edges) {
     here += edge.length;
-    const bool shared = std::any_of(other.edges.begin(), other.edges.end(), [&](const DraftEdge& that) {
-      return coincide(edge, that) == Coincide::kSameWay;
-    });
-    if (shared) common += edge.length;
+    for (const DraftEdge& that : other.edges) {
+      const double over = common(edge, that);
+      shared += over;
+      if (over > 0.0) break;
+    }
   }
-  return common >= kShare * std::max(here, there);
+  return shared >= kShare * std::max(here, there);
 }
 
 std::vector<DraftSeam> find_seams(const std::vector<DraftPiece>& pieces,

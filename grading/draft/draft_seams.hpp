@@ -1,6 +1,7 @@
 // What is sewn to what, and what is done with each edge.
 #pragma once
 
+#include <functional>
 #include <vector>
 
 #include "grading/draft/draft_forme.hpp"
@@ -36,5 +37,8 @@ bool copies(const DraftPiece& one, const DraftPiece& other);
 // Whether they have at least most of their outlines in common, on one side of them: an inside and an outside
 // whose top lines differ.
 bool near_copies(const DraftPiece& one, const DraftPiece& other);
+// The same by another measure of what two edges have in common, mm; 0: nothing.
+bool near_copies(const DraftPiece& one, const DraftPiece& other,
+                 const std::function<double(const DraftEdge&, const DraftEdge&)>& common);
 
 }  // namespace lastwright

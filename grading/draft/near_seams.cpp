@@ -96,21 +96,10 @@ class NearSeams {
   // Most of the two outlines runs beside each other on one side, as find_seams asks of backs that are sewn to
   // each other's mirror image.
   [[nodiscard]] static bool nearly_copies(const DraftPiece& one, const DraftPiece& other) {
-    constexpr double kShare = 0.6;
-    double common = 0.0;
-    double here = 0.0;
-    double there = 0.0;
-    for (const DraftEdge& edge : other.edges) there += edge.length;
-    for (const DraftEdge& edge : one.edges) {
-      here += edge.length;
-      for (const DraftEdge& that : other.edges) {
-        if (const auto along = beside(edge, that, Coincide::kSameWay)) {
-          common += along->over;
-          break;
-        }
-      }
-    }
-    return common >= kShare * std::max(here, there);
+    return near_copies(one, other, [](const DraftEdge& edge, const DraftEdge& that) {
+      const auto along = beside(edge, that, Coincide::kSameWay);
+      return along ? along->over : 0.0;
+    });
   }
 
   void look(std::size_t i, std::size_t a, std::size_t k, std::size_t b) {

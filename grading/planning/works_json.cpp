@@ -7,6 +7,7 @@
 #include <map>
 
 #include "grading/json/json_schema.hpp"
+#include "grading/json/take_key.hpp"
 #include "grading/planning/calendar.hpp"
 #include "grading/planning/works_calendar.hpp"
 #include "grading/planning/works_figures.hpp"
@@ -20,15 +21,6 @@ const JsonSchema& works_schema() {
 }
 
 namespace {
-
-template <class T>
-void take_key(const Json& from, const char* key, T& into) {
-  if (const auto found = from.find(key); found != from.end()) into = found->get<T>();
-}
-template <class T>
-void take_key(const Json& from, const char* key, std::optional<T>& into) {
-  if (const auto found = from.find(key); found != from.end()) into = found->get<T>();
-}
 
 constexpr double kSquareDecimetre = 1e4;  // mm^2
 

@@ -7,6 +7,7 @@
 #include <string_view>
 
 #include "grading/json/json_text.hpp"
+#include "grading/json/take_key.hpp"
 #include "grading/planning/requirements.hpp"
 #include "grading/planning/supply_units.hpp"
 #include "grading/sizes/suggest.hpp"
@@ -14,15 +15,6 @@
 namespace lastwright {
 
 namespace {
-
-template <class T>
-void take_if(const Json& from, const char* key, T& into) {
-  if (const auto found = from.find(key); found != from.end()) into = found->get<T>();
-}
-template <class T>
-void take_if(const Json& from, const char* key, std::optional<T>& into) {
-  if (const auto found = from.find(key); found != from.end()) into = found->get<T>();
-}
 
 std::vector<DatedQuantity> dated(const Json& json, const char* key) {
   std::vector<DatedQuantity> all;
@@ -36,16 +28,16 @@ std::vector<DatedQuantity> dated(const Json& json, const char* key) {
 SupplySpec supply_of(const std::string& name, const Json& json) {
   SupplySpec supply;
   supply.name = name;
-  take_if(json, "unit", supply.unit);
-  take_if(json, "per_pair", supply.per_pair);
-  take_if(json, "per_case", supply.per_case);
-  take_if(json, "price", supply.price);
-  take_if(json, "styles", supply.styles);
-  take_if(json, "supplier", supply.supplier);
-  take_if(json, "stock", supply.stock);
-  take_if(json, "multiple", supply.multiple);
-  take_if(json, "lead", supply.lead);
-  take_if(json, "ahead", supply.ahead);
+  take_key(json, "unit", supply.unit);
+  take_key(json, "per_pair", supply.per_pair);
+  take_key(json, "per_case", supply.per_case);
+  take_key(json, "price", supply.price);
+  take_key(json, "styles", supply.styles);
+  take_key(json, "supplier", supply.supplier);
+  take_key(json, "stock", supply.stock);
+  take_key(json, "multiple", supply.multiple);
+  take_key(json, "lead", supply.lead);
+  take_key(json, "ahead", supply.ahead);
   if (const auto of = json.find("of"); of != json.end()) {
     for (const auto& [part, quantity] : of->items()) supply.of[part] = quantity.get<double>();
   }

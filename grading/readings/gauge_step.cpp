@@ -73,8 +73,9 @@ double GaugeStep::millimetres(std::int64_t parts) const {
   return parts == 0 ? 0.0 : (inches_ ? 25.4 : 1.0) / static_cast<double>(parts);
 }
 
-double GaugeStep::of(Fraction noted) const {
-  const std::int64_t step = common_parts();
+double GaugeStep::of(Fraction noted) {
+  if (!common_) common_ = common_parts();
+  const std::int64_t step = *common_;
   const std::int64_t own = parts_of(noted);
   if (own != 0 && step != 0 && step % own == 0) return millimetres(step);
   return millimetres(common(step, own));

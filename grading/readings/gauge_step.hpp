@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <map>
+#include <optional>
 
 #include "grading/sizes/fraction.hpp"
 
@@ -20,9 +21,13 @@ double noted_step(Fraction step, bool inches);
 class GaugeStep {
  public:
   explicit GaugeStep(bool inches) : inches_(inches) {}
-  void add(Fraction noted) { ++count_of_[parts_of(noted)]; }  // in millimetres or in inches
-  // Of one of the readings that were added, millimetres; 0: finer than a thousandth of the unit.
-  [[nodiscard]] double of(Fraction noted) const;
+  void add(Fraction noted) {  // in millimetres or in inches
+    ++count_of_[parts_of(noted)];
+    common_.reset();
+  }
+  // Of one of the readings that were added, millimetres; 0: finer than a thousandth of the unit. What they
+  // have in common is reckoned once.
+  [[nodiscard]] double of(Fraction noted);
 
  private:
   // Into how many parts the unit is divided for a reading by itself; 0: finer than any.
@@ -32,6 +37,7 @@ class GaugeStep {
 
   bool inches_;
   std::map<std::int64_t, std::size_t> count_of_;  // by the parts of a reading by itself
+  std::optional<std::int64_t> common_;            // as of common_parts(), of what was added so far
 };
 
 }  // namespace lastwright
