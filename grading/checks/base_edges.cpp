@@ -2,8 +2,6 @@
 
 #include <utility>
 
-#include "grading/checks/margin_check.hpp"
-
 namespace lastwright {
 
 std::vector<BaseEdge> base_edges(const StyleGrade& grade, double least,
@@ -11,9 +9,12 @@ std::vector<BaseEdge> base_edges(const StyleGrade& grade, double least,
   std::vector<BaseEdge> all;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     const PreparedPiece& piece = grade.pieces[p];
+    const std::vector<Millimetres> allowances = grade.allowances(p, grade.base_cell());
     for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
-      if (!asked(piece.bound.spec, piece.bound.edges[e].spec)) continue;
-      BaseEdge edge{p, e, shaped_path(piece.shape.edges[e], piece.shape.base), {}, 0.0};
+      const EdgeSpec& spec = piece.bound.edges[e].spec;
+      if (!asked(piece.bound.spec, spec)) continue;
+      BaseEdge edge{p,  e,  &spec, allowances[e].value(), shaped_path(piece.shape.edges[e], piece.shape.base),
+                    {}, 0.0};
       if (edge.path.size() == 0) continue;
       edge.length = length(edge.path);
       edge.box = bounds(edge.path).grown(kOnFeather);

@@ -9,11 +9,15 @@
 
 namespace lastwright {
 
+inline constexpr double kOnFeather = 0.06;  // mm; what is drawn to a tenth lies as near
+
 struct BaseEdge {
   std::size_t piece = 0;  // of the grade
   std::size_t edge = 0;
-  OpenArcPath path;  // its net line, on the sheet of its forme
-  Box2 box;          // grown by kOnFeather
+  const EdgeSpec* spec = nullptr;  // the grade's
+  double allowance = 0.0;          // mm
+  OpenArcPath path;                // its net line, on the sheet of its forme
+  Box2 box;                        // grown by kOnFeather
   double length = 0.0;
 };
 

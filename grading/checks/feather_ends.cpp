@@ -4,9 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
+#include "grading/checks/base_edges.hpp"
 #include "grading/checks/edges_together.hpp"
-#include "grading/checks/margin_check.hpp"
 #include "grading/style/seam_lookup.hpp"
 #include "grading/style/style.hpp"
 
@@ -21,39 +22,26 @@ constexpr double kMostOfFeather = 0.8;        // of the shorter of two edges tha
 constexpr std::size_t kMostFeathers = 4'000;  // edges of a style; with more nothing is looked at
 
 struct FeatherEdge {
-  std::size_t piece = 0;
-  const EdgeSpec* spec = nullptr;
-  OpenArcPath path;
-  double length = 0.0;
+  BaseEdge at;
   const FeatherEdge* lasted = nullptr;  // itself, or the lasted edge that it is in line with
-  double allowance = 0.0;               // of that one, in the base
 };
 
 // Lasted ones, and those that may have been meant to be.
 std::vector<FeatherEdge> feather_edges(const StyleSpec& style, const StyleGrade& grade) {
   std::vector<FeatherEdge> all;
-  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    const PreparedPiece& piece = grade.pieces[p];
-    const std::vector<Millimetres> allowances = grade.allowances(p, grade.base_cell());
-    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
-      const EdgeSpec& spec = piece.bound.edges[e].spec;
-      const double allowance = allowances[e].value();
-      const bool lasted = spec.treatment == Treatment::kLasting && allowance > 0.0;
-      const bool bare =
-          allowance == 0.0 && (spec.treatment == Treatment::kLasting || spec.treatment == Treatment::kRaw);
-      if ((!lasted && !bare) || piece.bound.spec.fold == spec.name) continue;
-      FeatherEdge edge{p,   &spec,   shaped_path(piece.shape.edges[e], piece.shape.base),
-                       0.0, nullptr, allowance};
-      if (edge.path.size() == 0) continue;
-      edge.length = length(edge.path);
-      if (edge.length < kShortestFeather ||
-          (bare && seam_names_edge(style, piece.bound.spec.name, spec.name)))
-        continue;
-      all.push_back(std::move(edge));
-    }
+  for (BaseEdge& edge : base_edges(grade, kShortestFeather, [](const PieceSpec&piece, const EdgeSpec&one) {
+         return piece.fold != one.name;
+       })) {
+    const Treatment how = edge.spec->treatment;
+    const bool lasted = how == Treatment::kLasting && edge.allowance > 0.0;
+    const bool bare = edge.allowance == 0.0 && (how == Treatment::kLasting || how == Treatment::kRaw);
+    if ((!lasted && !bare) ||
+        (bare && seam_names_edge(style, grade.pieces[edge.piece].bound.spec.name, edge.spec->name)))
+      continue;
+    all.push_back({std::move(edge)});
   }
   for (FeatherEdge& edge : all) {
-    if (edge.allowance > 0.0) edge.lasted = &edge;
+    if (edge.at.allowance > 0.0) edge.lasted = &edge;
   }
   return all;
 }
@@ -68,11 +56,11 @@ bool runs_on(const OpenArcPath& first, const OpenArcPath& second) {
 
 bool on_lasted(const FeatherEdge& edge, const std::vector<FeatherEdge>& edges, const StyleGrade& grade) {
   return std::any_of(edges.begin(), edges.end(), [&](const FeatherEdge& other) {
-    if (other.lasted != &other || other.piece == edge.piece ||
-        grade.pieces[other.piece].forme != grade.pieces[edge.piece].forme)
+    if (other.lasted != &other || other.at.piece == edge.at.piece ||
+        grade.pieces[other.at.piece].forme != grade.pieces[edge.at.piece].forme)
       return false;
-    const FeatherEdge& shorter = other.length < edge.length ? other : edge;
-    const FeatherEdge& longer = other.length < edge.length ? edge : other;
+    const BaseEdge& shorter = other.at.length < edge.at.length ? other.at : edge.at;
+    const BaseEdge& longer = other.at.length < edge.at.length ? edge.at : other.at;
     return length_on(shorter.path, longer.path, kOnFeather) >= kMostOfFeather * shorter.length;
   });
 }
@@ -88,11 +76,11 @@ void add_feather_ends(const StyleSpec& style, const StyleGrade& grade, std::vect
     for (FeatherEdge& edge : edges) {
       if (edge.lasted != nullptr) continue;
       const auto before = std::find_if(edges.begin(), edges.end(), [&](const FeatherEdge& other) {
-        const PreparedPiece& here = grade.pieces[edge.piece];
-        const PreparedPiece& there = grade.pieces[other.piece];
+        const PreparedPiece& here = grade.pieces[edge.at.piece];
+        const PreparedPiece& there = grade.pieces[other.at.piece];
         return other.lasted != nullptr && there.forme == here.forme &&
                there.bound.spec.layer == here.bound.spec.layer &&
-               (runs_on(other.path, edge.path) || runs_on(edge.path, other.path));
+               (runs_on(other.at.path, edge.at.path) || runs_on(edge.at.path, other.at.path));
       });
       if (before == edges.end()) continue;
       edge.lasted = before->lasted;
@@ -101,13 +89,13 @@ void add_feather_ends(const StyleSpec& style, const StyleGrade& grade, std::vect
   }
   for (const FeatherEdge& edge : edges) {
     if (edge.lasted == nullptr || edge.lasted == &edge || on_lasted(edge, edges, grade)) continue;
-    const auto piece = [&](const FeatherEdge& one) { return grade.pieces[one.piece].bound.spec.name; };
+    const auto piece = [&](const FeatherEdge& one) { return grade.pieces[one.at.piece].bound.spec.name; };
     all.push_back(doubtful_finding(
-        "lasting margin", piece(edge) + ": " + edge.spec->name, edge.lasted->allowance, "mm",
+        "lasting margin", piece(edge) + ": " + edge.at.spec->name, edge.lasted->at.allowance, "mm",
         fmt::format("is the allowance of {} of {}, which is lasted and with which this edge is in line; this "
                     "one is {} and has none: is it to be lasted as well? If the piece ends there as it is "
                     "cut, state the edge as \"trim\"",
-                    edge.lasted->spec->name, piece(*edge.lasted), name_of(edge.spec->treatment))));
+                    edge.lasted->at.spec->name, piece(*edge.lasted), name_of(edge.at.spec->treatment))));
   }
 }
 

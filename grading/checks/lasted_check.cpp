@@ -10,7 +10,6 @@
 #include "geometry/curve/course.hpp"
 #include "grading/checks/base_edges.hpp"
 #include "grading/checks/edges_together.hpp"
-#include "grading/checks/margin_check.hpp"
 #include "grading/sizes/small_letters.hpp"
 #include "grading/style/forme_lookup.hpp"
 #include "grading/style/style.hpp"

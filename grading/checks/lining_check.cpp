@@ -7,7 +7,6 @@
 
 #include "grading/checks/base_edges.hpp"
 #include "grading/checks/edges_together.hpp"
-#include "grading/checks/margin_check.hpp"
 #include "grading/sizes/small_letters.hpp"
 #include "grading/style/piece_spec.hpp"
 

@@ -4,7 +4,9 @@
 
 #include <algorithm>
 #include <set>
+#include <utility>
 
+#include "grading/checks/base_edges.hpp"
 #include "grading/checks/edges_together.hpp"
 #include "grading/checks/feather_ends.hpp"
 #include "grading/style/style.hpp"
@@ -17,40 +19,18 @@ constexpr double kMostOfIt = 0.8;          // of the shorter of the two
 constexpr double kShortestBeside = 10;     // mm; shorter ones lie there by chance
 constexpr std::size_t kMostAsked = 4'000;  // edges of a style; with more nothing is looked at
 
-struct AskedEdge {
-  std::size_t piece = 0;
-  const EdgeSpec* spec = nullptr;
-  double allowance = 0.0;  // in the base
-  OpenArcPath path;
-  Box2 box;
-  double length = 0.0;
-};
-
-std::vector<AskedEdge> asked_edges(const StyleGrade& grade) {
-  std::vector<AskedEdge> all;
-  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    const PreparedPiece& piece = grade.pieces[p];
-    const std::vector<Millimetres> allowances = grade.allowances(p, grade.base_cell());
-    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
-      AskedEdge edge{p, &piece.bound.edges[e].spec, allowances[e].value(), {}, {}, 0.0};
-      const bool lasted = edge.spec->treatment == Treatment::kLasting;
-      const bool ends = edge.allowance == 0.0 && (lasted || edge.spec->treatment == Treatment::kRaw);
-      if ((!lasted && !ends) || piece.bound.spec.fold == edge.spec->name) continue;
-      edge.path = shaped_path(piece.shape.edges[e], piece.shape.base);
-      if (edge.path.size() == 0) continue;
-      edge.box = bounds(edge.path).grown(kOnFeather);
-      edge.length = length(edge.path);
-      if (edge.length >= kShortestBeside) all.push_back(std::move(edge));
-    }
-  }
-  return all;
-}
-
-// The pieces have the material on one side of the edges, as the layers of a shoe have.
-bool same_way(const AskedEdge& one, const AskedEdge& other) {
+// Whether edges of two pieces of one forme lie on each other over most of the shorter one, with the material
+// on one side of them, as the layers of a shoe have.
+bool lie_together(const StyleGrade& grade, const BaseEdge& one, const BaseEdge& other) {
+  if (one.piece == other.piece || grade.pieces[one.piece].forme != grade.pieces[other.piece].forme ||
+      !one.box.overlaps(other.box))
+    return false;
   const Vec2 a = one.path.vertices.back().at - one.path.vertices.front().at;
   const Vec2 b = other.path.vertices.back().at - other.path.vertices.front().at;
-  return dot(a, b) > 0.0;
+  if (dot(a, b) <= 0.0) return false;
+  const BaseEdge& shorter = one.length < other.length ? one : other;
+  const BaseEdge& longer = one.length < other.length ? other : one;
+  return length_on(shorter.path, longer.path, kOnFeather) >= kMostOfIt * shorter.length;
 }
 
 // Whether the piece has a lasted edge that does not touch this one: the fold of a piece cut double is no gap.
@@ -70,51 +50,59 @@ bool lasted_apart(const BoundPiece& piece, std::size_t edge) {
 
 // What ends at a lasted edge is lasted with it, or ends there as it is cut: what is folded, bound or sewn
 // there is another edge of the shoe.
-void add_lasted_edges(const StyleGrade& grade, std::vector<StyleFinding>& all) {
-  struct Any {
-    std::size_t piece;
-    std::size_t edge;
-    double allowance;
-    AskedEdge asked;
-  };
-  std::vector<Any> edges;
-  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    const PreparedPiece& piece = grade.pieces[p];
-    const std::vector<Millimetres> allowances = grade.allowances(p, grade.base_cell());
-    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
-      const EdgeSpec& spec = piece.bound.edges[e].spec;
-      if (piece.bound.spec.fold == spec.name) continue;
-      AskedEdge asked{p,  &spec, allowances[e].value(), shaped_path(piece.shape.edges[e], piece.shape.base),
-                      {}, 0.0};
-      if (asked.path.size() == 0) continue;
-      asked.box = bounds(asked.path).grown(kOnFeather);
-      asked.length = length(asked.path);
-      if (asked.length >= kShortestBeside) edges.push_back({p, e, allowances[e].value(), std::move(asked)});
-    }
-  }
+void add_lasted_edges(const StyleGrade& grade, const std::vector<BaseEdge>& edges,
+                      std::vector<StyleFinding>& all) {
   if (edges.size() > kMostAsked) return;
-  for (const Any& lasted : edges) {
-    if (lasted.asked.spec->treatment != Treatment::kLasting || lasted.allowance <= 0.0) continue;
-    const PreparedPiece& piece = grade.pieces[lasted.piece];
-    const bool apart = lasted_apart(piece.bound, lasted.edge);
-    for (const Any& other : edges) {
-      const Treatment how = other.asked.spec->treatment;
+  for (const BaseEdge& lasted : edges) {
+    if (lasted.spec->treatment != Treatment::kLasting || lasted.allowance <= 0.0) continue;
+    const BoundPiece& piece = grade.pieces[lasted.piece].bound;
+    const bool apart = lasted_apart(piece, lasted.edge);
+    for (const BaseEdge& other : edges) {
+      const Treatment how = other.spec->treatment;
       const bool ends = how == Treatment::kTrim && other.allowance > 0.0 && apart;
       const bool elsewhere = how == Treatment::kFold || how == Treatment::kBound || how == Treatment::kBagged;
-      if ((!ends && !elsewhere) || other.piece == lasted.piece ||
-          grade.pieces[other.piece].forme != piece.forme || !lasted.asked.box.overlaps(other.asked.box) ||
-          !same_way(lasted.asked, other.asked))
-        continue;
-      const AskedEdge& shorter = lasted.asked.length < other.asked.length ? lasted.asked : other.asked;
-      const AskedEdge& longer = lasted.asked.length < other.asked.length ? other.asked : lasted.asked;
-      if (length_on(shorter.path, longer.path, kOnFeather) < kMostOfIt * shorter.length) continue;
+      if ((!ends && !elsewhere) || !lie_together(grade, lasted, other)) continue;
       all.push_back(doubtful_finding(
-          "lasted edge", piece.bound.spec.name + ": " + lasted.asked.spec->name, lasted.allowance, "mm",
+          "lasted edge", piece.spec.name + ": " + lasted.spec->name, lasted.allowance, "mm",
           fmt::format("is its allowance as a lasted edge, and {} of {}, which lies on it, is {}: check its "
                       "treatment",
-                      other.asked.spec->name, grade.pieces[other.piece].bound.spec.name, name_of(how))));
+                      other.spec->name, grade.pieces[other.piece].bound.spec.name, name_of(how))));
       break;
     }
+  }
+}
+
+// Edges that end at the feather where another is lasted, of pieces that are sewn to others.
+void add_ends_beside_lasted(const StyleSpec& style, const StyleGrade& grade, std::vector<BaseEdge> edges,
+                            std::vector<StyleFinding>& all) {
+  std::set<std::string> sewn;
+  for (const SeamSpec& seam : style.seams) {
+    sewn.insert(seam.one.piece);
+    sewn.insert(seam.other.piece);
+  }
+  std::erase_if(edges, [](const BaseEdge& edge) {
+    const bool lasted = edge.spec->treatment == Treatment::kLasting;
+    return !lasted && (edge.allowance != 0.0 || edge.spec->treatment != Treatment::kRaw);
+  });
+  if (edges.size() > kMostAsked) return;
+  const auto name = [&](const BaseEdge& edge) -> const std::string& {
+    return grade.pieces[edge.piece].bound.spec.name;
+  };
+  for (const BaseEdge& ends : edges) {
+    if (ends.allowance > 0.0 || sewn.count(name(ends)) == 0) continue;
+    const BaseEdge* beside = nullptr;
+    for (const BaseEdge& lasted : edges) {
+      if (lasted.spec->treatment != Treatment::kLasting || lasted.allowance <= 0.0) continue;
+      if (!lie_together(grade, lasted, ends)) continue;
+      if (beside == nullptr || lasted.allowance > beside->allowance) beside = &lasted;
+    }
+    if (beside == nullptr) continue;
+    all.push_back(doubtful_finding(
+        "lasting margin", name(ends) + ": " + ends.spec->name, beside->allowance, "mm",
+        fmt::format("is the allowance of {} of {}, which is lasted and on which this edge lies; this one is "
+                    "{} and has none: is it to be lasted as well? If the piece ends at the feather, state "
+                    "the edge as \"trim\"",
+                    beside->spec->name, name(*beside), name_of(ends.spec->treatment))));
   }
 }
 
@@ -171,37 +159,13 @@ void add_never_lasted(const StyleSpec& style, const StyleGrade& grade, std::vect
 std::vector<StyleFinding> check_margins(const StyleSpec& style, const StyleGrade& grade) {
   std::vector<StyleFinding> all;
   add_never_lasted(style, grade, all);
-  std::set<std::string> sewn;
-  for (const SeamSpec& seam : style.seams) {
-    sewn.insert(seam.one.piece);
-    sewn.insert(seam.other.piece);
-  }
-  add_lasted_edges(grade, all);
+  // All but the folds of pieces cut double.
+  std::vector<BaseEdge> edges =
+      base_edges(grade, kShortestBeside,
+                 [](const PieceSpec& piece, const EdgeSpec& edge) { return piece.fold != edge.name; });
+  add_lasted_edges(grade, edges, all);
   add_feather_ends(style, grade, all);
-  const std::vector<AskedEdge> edges = asked_edges(grade);
-  if (edges.size() > kMostAsked) return all;
-  const auto piece = [&](const AskedEdge& edge) -> const PreparedPiece& { return grade.pieces[edge.piece]; };
-  for (const AskedEdge& ends : edges) {
-    if (ends.allowance > 0.0 || sewn.count(piece(ends).bound.spec.name) == 0) continue;
-    const AskedEdge* beside = nullptr;
-    for (const AskedEdge& lasted : edges) {
-      if (lasted.spec->treatment != Treatment::kLasting || lasted.allowance <= 0.0) continue;
-      if (lasted.piece == ends.piece || piece(lasted).forme != piece(ends).forme) continue;
-      if (!lasted.box.overlaps(ends.box) || !same_way(lasted, ends)) continue;
-      const AskedEdge& shorter = lasted.length < ends.length ? lasted : ends;
-      const AskedEdge& longer = lasted.length < ends.length ? ends : lasted;
-      if (length_on(shorter.path, longer.path, kOnFeather) < kMostOfIt * shorter.length) continue;
-      if (beside == nullptr || lasted.allowance > beside->allowance) beside = &lasted;
-    }
-    if (beside == nullptr) continue;
-    all.push_back(doubtful_finding(
-        "lasting margin", piece(ends).bound.spec.name + ": " + ends.spec->name, beside->allowance, "mm",
-        fmt::format(
-            "is the allowance of {} of {}, which is lasted and on which this edge lies; this one is {} and "
-            "has "
-            "none: is it to be lasted as well? If the piece ends at the feather, state the edge as \"trim\"",
-            beside->spec->name, piece(*beside).bound.spec.name, name_of(ends.spec->treatment))));
-  }
+  add_ends_beside_lasted(style, grade, std::move(edges), all);
   return all;
 }
 

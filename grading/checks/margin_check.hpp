@@ -22,8 +22,6 @@ namespace lastwright {
 
 struct StyleSpec;
 
-inline constexpr double kOnFeather = 0.06;  // mm; what is drawn to a tenth lies as near
-
 // Doubtful ones alone; the worst is the allowance of the edge that is lasted.
 std::vector<StyleFinding> check_margins(const StyleSpec& style, const StyleGrade& grade);
 
