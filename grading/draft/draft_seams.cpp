@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "grading/draft/edge_roles.hpp"
 
@@ -228,6 +229,29 @@ std::vector<DraftSeam> find_seams(const std::vector<DraftPiece>& pieces,
 void treat_edges(std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams, const ShoeKind& kind,
                  std::vector<Proposed>& proposed) {
   Treater(pieces, seams, kind, proposed).run();
+}
+
+void state_seams(const std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams, StyleSpec& style,
+                 std::vector<Proposed>& proposed) {
+  std::set<std::string> names;
+  for (const DraftSeam& seam : seams) {
+    const DraftPiece& one = pieces[seam.one];
+    const DraftPiece& other = pieces[seam.other];
+    const std::string name = seam.mirrored ? fmt::format("back of {} to {}", one.name, other.name)
+                                           : fmt::format("{} to {}", one.name, other.name);
+    std::string unique = name.substr(0, 70);
+    for (int n = 2; !names.insert(unique).second; ++n) unique = fmt::format("{} {}", name.substr(0, 70), n);
+    SeamSpec spec;
+    spec.name = unique;
+    spec.one = {one.name, one.edges[seam.one_edge].name};
+    spec.other = {other.name, other.edges[seam.other_edge].name};
+    spec.mirrored = seam.mirrored;
+    proposed.push_back({seam.sure,
+                        fmt::format("seam: {}, {}, with {}, {}: {}", one.name, spec.one.edge, other.name,
+                                    spec.other.edge, seam.why),
+                        fmt::format("/seams/{}", style.seams.size())});
+    style.seams.push_back(std::move(spec));
+  }
 }
 
 }  // namespace lastwright

@@ -32,6 +32,10 @@ std::vector<DraftSeam> find_seams(const std::vector<DraftPiece>& pieces,
 void treat_edges(std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams, const ShoeKind& kind,
                  std::vector<Proposed>& proposed);
 
+// The seams go into the style, each with a name of its own, and are proposed.
+void state_seams(const std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams, StyleSpec& style,
+                 std::vector<Proposed>& proposed);
+
 // Whether the two are drawn as one shape in one place: an inside and an outside quarter on a mean forme.
 bool copies(const DraftPiece& one, const DraftPiece& other);
 // Whether they have at least most of their outlines in common, on one side of them: an inside and an outside

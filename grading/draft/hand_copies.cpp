@@ -117,4 +117,26 @@ std::vector<HandCopy> take_hand_copies(std::vector<DraftPiece>& pieces, std::vec
   return copies;
 }
 
+bool tell_copies(const std::vector<HandCopy>& copies, std::vector<Proposed>& proposed) {
+  bool left_out = false;
+  for (const HandCopy& copy : copies) {
+    const std::string same =
+        fmt::format("{} is the mirror image of {} within {:.3f} mm", copy.name, copy.of, copy.residual);
+    if (copy.odd.empty()) {
+      left_out = true;
+      proposed.push_back({Sureness::kLikely,
+                          same + ", its other hand: left out, because a handed piece is cut for both feet",
+                          ""});
+    } else {
+      proposed.push_back({Sureness::kGuess,
+                          fmt::format("{}, but {} is in one of them only: both stay. If they are the two "
+                                      "hands of one piece, draw it in both and take one of them out, for "
+                                      "a handed piece is cut for both feet",
+                                      same, copy.odd),
+                          ""});
+    }
+  }
+  return left_out;
+}
+
 }  // namespace lastwright

@@ -22,4 +22,7 @@ struct HandCopy {
 // cut-outs in it is told and stays. The pieces' indices follow the style.
 std::vector<HandCopy> take_hand_copies(std::vector<DraftPiece>& pieces, std::vector<PieceSpec>& style);
 
+// Proposes of each that it is left out, or says why both stay. Whether one is left out.
+bool tell_copies(const std::vector<HandCopy>& copies, std::vector<Proposed>& proposed);
+
 }  // namespace lastwright
