@@ -4,42 +4,37 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <utility>
 
 #include "geometry/tolerance.hpp"
+#include "grading/redraw/break_pairs.hpp"
 #include "grading/redraw/like_joint.hpp"
+#include "grading/redraw/outline_change.hpp"
 
 namespace lastwright {
 
 namespace {
 
 using Vertex = OutlineRuler::Vertex;
-constexpr double kNoCost = std::numeric_limits<double>::infinity();
-constexpr double kTouches = 1e-6;                    // mm: the same point
-constexpr std::size_t kMostVertexPairs = 4'000'000;  // of an old vertex and a new one
-constexpr double kUnsure = 3.0;                      // mm: a joint this near may be the one that is gone
-constexpr double kSeenBend = 6.0;                    // degrees that it bends more on one side than the other
+constexpr double kTouches = 1e-6;  // mm: the same point
+constexpr double kUnsure = 3.0;    // mm: a joint this near may be the one that is gone
+constexpr double kSeenBend = 6.0;  // degrees that it bends more on one side than the other
 
 std::string at_place(Vec2 p) {
   return fmt::format("({:.3f}, {:.3f})", p.x, p.y);
-}
-
-// Whether a corner that turns so may be the other, drawn again.
-bool turns_alike(const Vertex& one, const Vertex& other) {
-  const double most = std::max(25.0, 0.3 * std::abs(one.turn));
-  return one.turn * other.turn > 0.0 && std::abs(one.turn - other.turn) <= most;
 }
 
 class CornerMatch {
  public:
   CornerMatch(const OutlineRuler& was, const OutlineRuler& now, const std::vector<Vec2>& places,
               const CornerMatchOptions& options)
-      : was_(was), now_(now), places_(places), options_(options) {}
+      : was_(was),
+        now_(now),
+        places_(places),
+        options_(options),
+        breaks_(pair_breaks(was, now, options.reach)) {}
 
   CornersFound run() {
-    order_breaks();
-    pair_breaks();
     count_joints();
     out_.corners.resize(places_.size());
     std::vector<std::size_t> smooth;
@@ -52,90 +47,16 @@ class CornerMatch {
     }
     for (const std::size_t i : smooth) out_.corners[i] = at_joint_near(found_smooth(places_[i]));
     check_order();
-    for (std::size_t j = 0; j < new_.size(); ++j) {
-      if (!old_of_[j]) out_.added.push_back(new_[j].at);
+    for (std::size_t j = 0; j < breaks_.now.size(); ++j) {
+      if (!breaks_.was_of[j]) out_.added.push_back(breaks_.now[j].at);
     }
     return std::move(out_);
   }
 
  private:
-  // Both lists start in the longest stretch of the old outline without a break.
-  void order_breaks() {
-    std::vector<double> at;
-    for (const Vertex& one : was_.vertices()) {
-      if (one.corner) at.push_back(one.s);
-    }
-    double cut = 0.0;
-    double widest = -1.0;
-    for (std::size_t i = 0; i < at.size(); ++i) {
-      double gap = was_.onward(at[i], at[(i + 1) % at.size()]);
-      if (at.size() == 1) gap = was_.length();
-      if (gap <= widest) continue;
-      widest = gap;
-      cut = at[i] + 0.5 * gap;
-    }
-    const auto ordered = [](const OutlineRuler& ruler, double from) {
-      std::vector<Vertex> breaks;
-      for (const Vertex& one : ruler.vertices()) {
-        if (one.corner) breaks.push_back(one);
-      }
-      std::sort(breaks.begin(), breaks.end(), [&](const Vertex& a, const Vertex& b) {
-        return ruler.onward(from, a.s) < ruler.onward(from, b.s);
-      });
-      return breaks;
-    };
-    old_ = ordered(was_, cut);
-    new_ = ordered(now_, now_.nearest(was_.at(cut)).s);
-    new_of_.resize(old_.size());
-    old_of_.resize(new_.size());
-  }
-
-  [[nodiscard]] double cost(std::size_t i, std::size_t j) const {
-    const double off = distance(old_[i].at, new_[j].at);
-    // What is drawn at the same place is the same corner, though its neighbours may have moved.
-    if (off <= kSameDrawn) return old_[i].turn * new_[j].turn > 0.0 ? -10.0 : kNoCost;
-    if (off > options_.reach || !turns_alike(old_[i], new_[j])) return kNoCost;
-    return off / options_.reach + std::abs(old_[i].turn - new_[j].turn) / 60.0;
-  }
-
-  // The pairs in order with the least cost; what has no partner costs too.
-  void pair_breaks() {
-    constexpr double kLeft = 1.5;   // an old break without a partner
-    constexpr double kAdded = 0.2;  // a new one
-    const std::size_t n = old_.size();
-    const std::size_t m = new_.size();
-    if (n * m > kMostVertexPairs) return;  // no outline of a piece: nothing is paired, all is refused
-    std::vector<double> best((n + 1) * (m + 1), 0.0);
-    const auto at = [&](std::size_t i, std::size_t j) -> double& { return best[i * (m + 1) + j]; };
-    for (std::size_t i = n + 1; i-- > 0;) {
-      for (std::size_t j = m + 1; j-- > 0;) {
-        if (i == n && j == m) continue;
-        double least = kNoCost;
-        if (i < n) least = std::min(least, kLeft + at(i + 1, j));
-        if (j < m) least = std::min(least, kAdded + at(i, j + 1));
-        if (i < n && j < m) least = std::min(least, cost(i, j) + at(i + 1, j + 1));
-        at(i, j) = least;
-      }
-    }
-    std::size_t i = 0;
-    std::size_t j = 0;
-    while (i < n && j < m) {
-      if (at(i, j) == cost(i, j) + at(i + 1, j + 1)) {
-        new_of_[i] = j;
-        old_of_[j] = i;
-        ++i;
-        ++j;
-      } else if (at(i, j) == kLeft + at(i + 1, j)) {
-        ++i;
-      } else {
-        ++j;
-      }
-    }
-  }
-
   [[nodiscard]] std::optional<std::size_t> break_at(Vec2 place) const {
-    for (std::size_t i = 0; i < old_.size(); ++i) {
-      if (distance(old_[i].at, place) <= kTouches) return i;
+    for (std::size_t i = 0; i < breaks_.was.size(); ++i) {
+      if (distance(breaks_.was[i].at, place) <= kTouches) return i;
     }
     return std::nullopt;
   }
@@ -143,25 +64,28 @@ class CornerMatch {
   static CornerFound refused(std::string why) { return {FoundHow::kSame, {}, std::move(why), {}}; }
 
   [[nodiscard]] CornerFound found_break(std::size_t i) const {
-    const Vertex& was = old_[i];
-    if (!new_of_[i]) return refused(not_there(was));
-    const std::size_t j = *new_of_[i];
-    const double off = distance(was.at, new_[j].at);
-    if (off <= kSameDrawn) return {FoundHow::kSame, new_[j].at, {}, {}};
+    const Vertex& was = breaks_.was[i];
+    if (!breaks_.now_of[i]) return refused(not_there(was));
+    const std::size_t j = *breaks_.now_of[i];
+    const double off = distance(was.at, breaks_.now[j].at);
+    if (off <= kSameDrawn) return {FoundHow::kSame, breaks_.now[j].at, {}, {}};
     // What else it might be, or what else might be there.
     const double near = std::max(2.0 * off, off + 2.0);
-    for (std::size_t k = 0; k < new_.size(); ++k) {
-      if (k == j || old_of_[k] || !turns_alike(was, new_[k]) || distance(was.at, new_[k].at) > near) continue;
-      return refused(fmt::format("it may be the corner at {} or the one at {}", at_place(new_[j].at),
-                                 at_place(new_[k].at)));
-    }
-    for (std::size_t k = 0; k < old_.size(); ++k) {
-      if (k == i || new_of_[k] || !turns_alike(old_[k], new_[j]) || distance(old_[k].at, new_[j].at) > near)
+    for (std::size_t k = 0; k < breaks_.now.size(); ++k) {
+      if (k == j || breaks_.was_of[k] || !turns_alike(was, breaks_.now[k]) ||
+          distance(was.at, breaks_.now[k].at) > near)
         continue;
-      return refused(fmt::format("the corner at {} may be it or the one that was at {}", at_place(new_[j].at),
-                                 at_place(old_[k].at)));
+      return refused(fmt::format("it may be the corner at {} or the one at {}", at_place(breaks_.now[j].at),
+                                 at_place(breaks_.now[k].at)));
     }
-    return {FoundHow::kMoved, new_[j].at, {}, {}};
+    for (std::size_t k = 0; k < breaks_.was.size(); ++k) {
+      if (k == i || breaks_.now_of[k] || !turns_alike(breaks_.was[k], breaks_.now[j]) ||
+          distance(breaks_.was[k].at, breaks_.now[j].at) > near)
+        continue;
+      return refused(fmt::format("the corner at {} may be it or the one that was at {}",
+                                 at_place(breaks_.now[j].at), at_place(breaks_.was[k].at)));
+    }
+    return {FoundHow::kMoved, breaks_.now[j].at, {}, {}};
   }
 
   [[nodiscard]] std::string not_there(const Vertex& was) const {
@@ -234,7 +158,7 @@ class CornerMatch {
 
   // Nothing is drawn there in the new outline, and its line runs on.
   [[nodiscard]] CornerFound kept_on_line(Vec2 place, Vec2 foot, bool drawn) const {
-    const Change beside = changed_beside(place);
+    const OutlineChange beside = changed_beside(place);
     if (drawn) {
       if (const Vertex* moved = gone_joint(place)) {
         const auto like = beside.most > kSameDrawn ? like_joint(place, drawn) : std::nullopt;
@@ -269,7 +193,8 @@ class CornerMatch {
       const auto which = was_.vertices()[i].corner ? break_at(was_.vertices()[i].at) : std::nullopt;
       if (!which) continue;
       const Vec2 there = now_.vertices()[(i + *shift_) % n].at;
-      if (!new_of_[*which] || distance(new_[*new_of_[*which]].at, there) > kTouches) shift_.reset();
+      if (!breaks_.now_of[*which] || distance(breaks_.now[*breaks_.now_of[*which]].at, there) > kTouches)
+        shift_.reset();
     }
   }
 
@@ -284,7 +209,7 @@ class CornerMatch {
 
   // Of a joint whose line runs on as before, while what followed it lies elsewhere.
   [[nodiscard]] std::string moved_on(Vec2 place) const {
-    const Change beside = changed_beside(place);
+    const OutlineChange beside = changed_beside(place);
     std::string text = fmt::format(
         "the joint that was drawn there is gone, though a line still runs there: the outline beside it has "
         "changed, as at {}",
@@ -320,47 +245,8 @@ class CornerMatch {
     });
   }
 
-  struct Change {
-    double most = 0.0;  // mm that the outlines leave each other
-    Vec2 at;            // there, on the new one
-  };
-  // Of the stretch round a place, to the next places and breaks on either side and as far as corners are
-  // looked for at least.
-  [[nodiscard]] Change changed_beside(Vec2 place) const {
-    constexpr double kBeyond = 2.0;                   // mm
-    constexpr double kStep = 0.5;                     // mm
-    constexpr std::size_t kMostLooks = 400;           // of either outline
-    constexpr std::size_t kMostCompared = 2'000'000;  // of a look and a curve
-    const double s = was_.nearest(place).s;
-    double back = was_.length();
-    double ahead = was_.length();
-    const auto stop_at = [&](Vec2 at, double there) {
-      if (distance(at, place) <= kSameDrawn) return;
-      back = std::min(back, was_.onward(there, s));
-      ahead = std::min(ahead, was_.onward(s, there));
-    };
-    for (const Vertex& one : old_) stop_at(one.at, one.s);
-    for (const Vec2 other : places_) stop_at(other, was_.nearest(other).s);
-    const double least = std::min(options_.reach, 0.25 * was_.length());
-    // A little beyond them, where they show that they have moved along the line.
-    back = std::min(std::max(back + kBeyond, least), 0.5 * was_.length());
-    ahead = std::min(std::max(ahead + kBeyond, least), 0.5 * was_.length());
-    Change out;
-    const auto look = [&](const OutlineRuler& along, double from, double length, const OutlineRuler& other,
-                          bool is_new) {
-      const std::size_t most =
-          std::clamp<std::size_t>(kMostCompared / (1 + other.curves().size()), 16, kMostLooks);
-      const auto looks = std::clamp<std::size_t>(static_cast<std::size_t>(length / kStep), 16, most);
-      for (std::size_t i = 0; i <= looks; ++i) {
-        const Vec2 p = along.at(from + length * static_cast<double>(i) / static_cast<double>(looks));
-        const OutlineRuler::Foot foot = other.nearest(p);
-        if (foot.distance > out.most) out = {foot.distance, is_new ? p : foot.at};
-      }
-    };
-    look(was_, s - back, back + ahead, now_, false);
-    const double start = now_.nearest(was_.at(s - back)).s;
-    look(now_, start, now_.onward(start, now_.nearest(was_.at(s + ahead)).s), was_, true);
-    return out;
+  [[nodiscard]] OutlineChange changed_beside(Vec2 place) const {
+    return change_beside(was_, now_, breaks_.was, places_, place, options_.reach);
   }
 
   // A joint that fairing put where it liked.
@@ -417,8 +303,8 @@ class CornerMatch {
       double now;
     };
     std::vector<Anchor> anchors;
-    for (std::size_t i = 0; i < old_.size(); ++i) {
-      if (new_of_[i]) anchors.push_back({old_[i].s, new_[*new_of_[i]].s});
+    for (std::size_t i = 0; i < breaks_.was.size(); ++i) {
+      if (breaks_.now_of[i]) anchors.push_back({breaks_.was[i].s, breaks_.now[*breaks_.now_of[i]].s});
     }
     const bool few = was_.vertices().size() * now_.vertices().size() <= kMostVertexPairs;
     for (const Vertex& was : was_.vertices()) {
@@ -466,11 +352,8 @@ class CornerMatch {
   const OutlineRuler& now_;
   const std::vector<Vec2>& places_;
   const CornerMatchOptions& options_;
-  std::vector<Vertex> old_;  // breaks, in order from the same place
-  std::vector<Vertex> new_;
-  std::vector<std::optional<std::size_t>> new_of_;  // by old break
-  std::vector<std::optional<std::size_t>> old_of_;  // by new break
-  std::optional<std::size_t> shift_;                // where all joints are counted again
+  BreakPairs breaks_;
+  std::optional<std::size_t> shift_;  // where all joints are counted again
   CornersFound out_;
 };
 
