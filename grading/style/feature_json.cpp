@@ -1,7 +1,8 @@
 #include "grading/style/feature_json.hpp"
-#include "grading/json/json_text.hpp"
 
+#include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
+#include "grading/style/style_values.hpp"
 
 namespace lastwright {
 
@@ -10,17 +11,6 @@ namespace {
 Spot spot_from(const Json& from) {
   if (from.is_string()) return from.get<std::string>();
   return Vec2{from[0].get<double>(), from[1].get<double>()};
-}
-
-template <class Enum, std::size_t n>
-Enum named(const Json& from, const char* key, const Enum (&all)[n], Enum otherwise) {
-  const auto found = from.find(key);
-  if (found == from.end()) return otherwise;
-  for (const Enum one : all) {
-    if (found->get_ref<const std::string&>() == name_of(one)) return one;
-  }
-  throw InvariantBroken(std::string("the schema lets a name through that the reader does not know, at ") +
-                        key);
 }
 
 constexpr NickForm kNickForms[] = {NickForm::kSlit, NickForm::kVee, NickForm::kRound, NickForm::kOutward};
@@ -119,7 +109,7 @@ RowSpacing FeatureReader::spacing(const Json& from, const std::string& at) {
     }
   }
   if (from.contains("pitch")) spacing.pitch = length(from, "pitch", at);
-  spacing.anchor = named(from, "anchor", kAnchors, spacing.anchor);
+  spacing.anchor = StyleValues::named(from, "anchor", kAnchors, spacing.anchor);
   spacing.fill = from.value("fill", false);
   return spacing;
 }
@@ -140,7 +130,7 @@ RowWork FeatureReader::row(RowKind kind, const Json& from, const std::string& at
 
 NickShape FeatureReader::nick_shape(const Json& from, const std::string& at) {
   const NickShape usual;
-  return {named(from, "form", kNickForms, usual.form), length(from, "depth", at, usual.depth),
+  return {StyleValues::named(from, "form", kNickForms, usual.form), length(from, "depth", at, usual.depth),
           length(from, "width", at, usual.width)};
 }
 
@@ -203,7 +193,7 @@ void FeatureReader::limits(const Json& from, const std::string& at, FeatureLimit
 }
 
 MarkCode read_code(const std::string& name, const Json& from) {
-  MarkCode code{name, named(from, "of", {CodeOf::kSize, CodeOf::kWidth}, CodeOf::kSize), {}};
+  MarkCode code{name, StyleValues::named(from, "of", {CodeOf::kSize, CodeOf::kWidth}, CodeOf::kSize), {}};
   for (const auto& [label, marks] : from.at("marks").items()) {
     code.marks.emplace_back(label, marks.get<std::vector<int>>());
   }
