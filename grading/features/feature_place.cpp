@@ -10,8 +10,11 @@
 #include "geometry/curve/course.hpp"
 #include "geometry/offset/parallel.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/features/both_halves.hpp"
 #include "grading/features/clip_inside.hpp"
+#include "grading/features/edge_direction.hpp"
 #include "grading/features/feature_count.hpp"
+#include "grading/features/filled_text.hpp"
 #include "grading/features/nick_path.hpp"
 #include "grading/features/row_stations.hpp"
 #include "grading/features/skive_line.hpp"
@@ -55,6 +58,7 @@ class Placer {
       spec_ = &ground_.piece.features[i];
       planned_ = &ground_.plan.features[i];
       placed_ = {};
+      halves_.emplace(mirror_, spec_->both_halves, placed_);
       if (const Status done = std::visit(*this, spec_->work); !done)
         return done.problem().in("feature", spec_->name).in("piece", ground_.piece.name);
       all.push_back(std::move(placed_));
@@ -79,8 +83,9 @@ class Placer {
       for (const UnitHole& hole : work.unit) {
         const Course::Station station = here->course.at(s + hole.along.value());
         const Vec2 centre = station.at + hole.across.value() * left_of(station.along);
-        add_hole({centre, 0.5 * hole.diameter.value(), pricks ? Operation::kPrick : Operation::kHole},
-                 !here->through);
+        halves_->add_hole(
+            {centre, 0.5 * hole.diameter.value(), pricks ? Operation::kPrick : Operation::kHole},
+            !here->through);
       }
     }
     return Done{};
@@ -89,9 +94,9 @@ class Placer {
   Status operator()(const SlotWork& work) {
     const Result<PlaceOnPiece> here = place(work.at);
     if (!here) return here.problem();
-    add_cut_out(slot_path(here->at, turned(here->along, from_degrees(work.degrees).value()),
-                          work.length.value(), work.width.value()),
-                here->at);
+    halves_->add_cut_out(slot_path(here->at, turned(here->along, from_degrees(work.degrees).value()),
+                                   work.length.value(), work.width.value()),
+                         here->at);
     return Done{};
   }
 
@@ -100,13 +105,14 @@ class Placer {
     if (!here) return here.problem();
     const Vec2 strap = turned(here->along, from_degrees(work.degrees).value());
     const Vec2 reach = 0.5 * work.bar.value() * left_of(strap);
-    add_cut_out(slot_path(here->at, strap, work.slot_length.value(), work.slot_width.value()), here->at);
+    halves_->add_cut_out(slot_path(here->at, strap, work.slot_length.value(), work.slot_width.value()),
+                         here->at);
     // The fold is drawn beside the slot, not across the hole in it.
     const Vec2 rim = 0.5 * work.slot_width.value() * left_of(strap);
-    const bool twice = off_fold(here->at);
+    const bool twice = halves_->off_fold(here->at);
     if (norm(reach) <= norm(rim)) return place_refused("the bar is not longer than the slot is wide");
-    add_line({{{{here->at - reach, 0.0}, {here->at - rim, 0.0}}}, Operation::kFold}, twice);
-    add_line({{{{here->at + rim, 0.0}, {here->at + reach, 0.0}}}, Operation::kFold}, twice);
+    halves_->add_line({{{{here->at - reach, 0.0}, {here->at - rim, 0.0}}}, Operation::kFold}, twice);
+    halves_->add_line({{{{here->at + rim, 0.0}, {here->at + reach, 0.0}}}, Operation::kFold}, twice);
     return Done{};
   }
 
@@ -127,8 +133,9 @@ class Placer {
       OpenArcPath line = all ? here->course.path() : here->course.part(here->start.value(), end);
       if (!along.edges.empty())
         line = ended_inside(line, ground_.graded.cut.path, std::abs(along.inset.value()));
-      add_line({std::move(line), work.kind == LineKind::kStitch ? Operation::kStitch : Operation::kLapGuide},
-               !here->through);
+      halves_->add_line(
+          {std::move(line), work.kind == LineKind::kStitch ? Operation::kStitch : Operation::kLapGuide},
+          !here->through);
       along.inset = Millimetres(along.inset.value() + work.row_gap.value());
     }
     return Done{};
@@ -166,7 +173,7 @@ class Placer {
     const Result<PlaceOnPiece> here = place(work.at);
     if (!here) return here.problem();
     const Vec2 along = turned(here->along, from_degrees(work.degrees).value());
-    add_text(here->at, work.height.value(), along, filled(work.text));
+    halves_->add_text(here->at, work.height.value(), along, filled_text(work.text, ground_));
     return Done{};
   }
 
@@ -180,9 +187,10 @@ class Placer {
     OpenArcPath frame;
     for (const Vec2 corner : corners) frame.vertices.push_back({corner, 0.0});
     frame.vertices.push_back({corners[0], 0.0});
-    add_line({std::move(frame), Operation::kGuide}, spec_->both_halves.value_or(false) && off_fold(here->at));
+    halves_->add_line({std::move(frame), Operation::kGuide},
+                      spec_->both_halves.value_or(false) && halves_->off_fold(here->at));
     const double height = 0.3 * work.height.value();
-    add_text(corners[0] + 0.5 * height * (along + left_of(along)), height, along, "no.");
+    halves_->add_text(corners[0] + 0.5 * height * (along + left_of(along)), height, along, "no.");
     return Done{};
   }
 
@@ -194,46 +202,10 @@ class Placer {
     bool through = false;  // the fold: nothing on it is mirrored again
   };
 
-  [[nodiscard]] bool off_fold(Vec2 p) const {
-    return mirror_ && std::abs(mirror_->side(p)) > tolerance::kMapped.value();
-  }
-  [[nodiscard]] bool twice(bool usual) const { return mirror_ && spec_->both_halves.value_or(usual); }
-
-  void add_hole(const GradedHole& hole, bool mirrored) {
-    placed_.holes.push_back(hole);
-    if (twice(true) && mirrored && off_fold(hole.centre))
-      placed_.holes.push_back({(*mirror_)(hole.centre), hole.radius, hole.operation});
-  }
-  // Once where it is its own mirror image, straight across the fold.
-  void add_line(GradedLine line, bool mirrored) {
-    if (twice(true) && mirrored) {
-      PlacedFeature alone;
-      alone.lines.push_back(line);
-      if (off_mirror_image(alone, *mirror_).first > tolerance::kMapped.value())
-        placed_.lines.push_back({mirror_->image(line.path), line.operation});
-    }
-    placed_.lines.push_back(std::move(line));
-  }
-  // On the other half the text fills the mirror image of the same place, and can be read there.
-  void add_text(Vec2 at, double height, Vec2 along, const std::string& text) {
-    const auto add = [&](Vec2 from, Vec2 reading) {
-      placed_.texts.push_back(
-          {from, height, Radians(std::atan2(reading.y, reading.x)), text, Operation::kText});
-    };
-    add(at, along);
-    if (!twice(false) || !off_fold(at)) return;
-    const Vec2 head = (*mirror_)(at + height * left_of(along));
-    add(head, (*mirror_)(at + height * left_of(along) + along) - head);
-  }
-  void add_cut_out(const ClosedArcPath& path, Vec2 middle) {
-    placed_.cut_outs.push_back(path);
-    if (twice(true) && off_fold(middle)) placed_.cut_outs.push_back(reversed(mirror_->image(path)));
-  }
-
   Status round_hole(const FeaturePlace& at, double radius, Operation operation) {
     const Result<PlaceOnPiece> here = place(at);
     if (!here) return here.problem();
-    add_hole({here->at, radius, operation}, true);
+    halves_->add_hole({here->at, radius, operation}, true);
     return Done{};
   }
 
@@ -248,27 +220,9 @@ class Placer {
                    length};
   }
 
-  // The direction that the edge itself has at a place on it, not the arcs that follow it, which have `seen`.
-  [[nodiscard]] Vec2 true_direction(Vec2 at, Vec2 seen) const {
-    if (const std::optional<Vec2> drawn = span_direction(at, seen)) return *drawn;
-    if (!mirror_) return seen;
-    // On the other half the edge comes back.
-    const auto back = [&](Vec2 p, Vec2 direction) { return (*mirror_)(p) - (*mirror_)(p + direction); };
-    const Vec2 image = (*mirror_)(at);
-    const std::optional<Vec2> drawn = span_direction(image, back(at, seen));
-    return drawn ? back(image, *drawn) : seen;
-  }
-  [[nodiscard]] std::optional<Vec2> span_direction(Vec2 at, Vec2 seen) const {
-    constexpr double kAlike = 0.02;  // radians: more than arcs are off, less than a corner turns
-    for (const SmoothSpan& span : ground_.spans) {
-      const std::optional<Vec2> along = direction_on(span, at, tolerance::kMapped.value());
-      if (along && std::abs(angle_between(*along, seen)) < kAlike) return along;
-    }
-    return std::nullopt;
-  }
   [[nodiscard]] Course::Station true_station(const Course& course, double s) const {
     const Course::Station station = course.at(s);
-    return {station.at, true_direction(station.at, station.along)};
+    return {station.at, true_direction(ground_.spans, mirror_, station.at, station.along)};
   }
 
   Result<PlaceOnPiece> place(const FeaturePlace& place) {
@@ -344,10 +298,11 @@ class Placer {
       // that runs through the fold may have a corner there, in its middle, where no direction is sure.
       const double share = inside.squared && !folded.through ? 0.5 : 0.28;
       placed_.texts.push_back(skive_label(Course(*longest), work, share, [&](const Course::Station& on) {
-        return true_direction(on.at - inset * left_of(on.along), on.along);
+        return true_direction(ground_.spans, mirror_, on.at - inset * left_of(on.along), on.along);
       }));
     }
-    for (OpenArcPath& part : inside.parts) add_line({std::move(part), Operation::kSkive}, !folded.through);
+    for (OpenArcPath& part : inside.parts)
+      halves_->add_line({std::move(part), Operation::kSkive}, !folded.through);
     return Done{};
   }
 
@@ -379,7 +334,7 @@ class Placer {
       return Problem{Trouble::kGeometry, "the nick lies beyond the end of its edge", {}, s, course.length()};
     const Course::Station here = true_station(course, s);
     Vec2 outward = -left_of(here.along);
-    const bool on_fold = mirror_ && !off_fold(here.at);
+    const bool on_fold = mirror_ && !halves_->off_fold(here.at);
     if (on_fold)
       outward = mirror_->along *
                 (distance(here.at, ground_.fold->to) < distance(here.at, ground_.fold->from) ? 1.0 : -1.0);
@@ -392,33 +347,13 @@ class Placer {
     if (!at) return place_refused("the cut line is not found outside the place of the nick");
     placed_.nicks.push_back({*at, distance(net, at->at), shape, nick_path(cut, *at, outward, shape), false,
                              std::holds_alternative<SizeMarksWork>(spec_->work)});
-    if (!mirrored || !twice(!placed_.nicks.back().tells_size)) return Done{};
+    if (!mirrored || !halves_->twice(!placed_.nicks.back().tells_size)) return Done{};
     PlacedNick image = placed_.nicks.back();
     image.path = mirror_->image(image.path);
     if (shape.form != NickForm::kSlit) image.path = reversed(image.path);  // along the cut line again
     image.mirrored = true;
     placed_.nicks.push_back(std::move(image));
     return Done{};
-  }
-
-  [[nodiscard]] std::string filled(const std::string& text) const {
-    const std::pair<std::string, const std::string&> words[] = {{"{style}", ground_.plan.style},
-                                                                {"{piece}", ground_.piece.name},
-                                                                {"{size}", ground_.graded.at.size.label},
-                                                                {"{width}", ground_.graded.at.width.label}};
-    std::string out;
-    for (std::size_t i = 0; i < text.size();) {
-      const auto word = std::find_if(std::begin(words), std::end(words), [&](const auto& one) {
-        return text.compare(i, one.first.size(), one.first) == 0;
-      });
-      if (word == std::end(words)) {
-        out += text[i++];
-      } else {
-        out += word->second;
-        i += word->first.size();
-      }
-    }
-    return out;
   }
 
   const FeatureGround& ground_;
@@ -428,6 +363,7 @@ class Placer {
   const FeatureSpec* spec_ = nullptr;
   const PlannedFeature* planned_ = nullptr;
   PlacedFeature placed_;
+  std::optional<BothHalves> halves_;  // of the feature at hand, into what is placed of it
 };
 
 }  // namespace
