@@ -16,6 +16,7 @@
 #include "grading/pieces/drawn_marks.hpp"
 #include "grading/pieces/outline_split.hpp"
 #include "grading/pieces/piece_contour.hpp"
+#include "grading/pieces/place_home.hpp"
 #include "grading/sizes/suggest.hpp"
 #include "grading/style/stated_places.hpp"
 
@@ -26,24 +27,6 @@ namespace {
 constexpr std::size_t kMostWork = 200'000'000;  // curves and marks looked at: a few seconds
 constexpr double kLongLine = 1e4;               // mm: a line without end, on any sheet
 
-bool lies_elsewhere(const PieceSpec& piece) {
-  return piece.lies && !piece.lies->as_drawn;
-}
-
-template <class Named>
-std::vector<std::string> known_names(const std::vector<Named>& things) {
-  std::vector<std::string> names;
-  for (const Named& one : things) names.push_back(one.name);
-  return names;
-}
-
-template <class Named>
-const Named* with_name(const std::vector<Named>& things, const std::string& name) {
-  const auto at =
-      std::find_if(things.begin(), things.end(), [&](const Named& one) { return one.name == name; });
-  return at == things.end() ? nullptr : &*at;
-}
-
 class PointFinder {
  public:
   PointFinder(const JsonDocument& document, const StyleSpec& style,
@@ -53,7 +36,7 @@ class PointFinder {
   FoundPoints run() {
     each_place(document_.root, [&](const StatedPlace& place, const Json& value) {
       if (!is_reference(value)) return;
-      const Home home{place.piece ? &style_.pieces[*place.piece] : nullptr, place.forme};
+      const PlaceHome home{place.piece ? &style_.pieces[*place.piece] : nullptr, place.forme};
       const Result<Vec2> found = reference(value, home, place.pointer);
       if (found) {
         out_.places[place.pointer] = *found;
@@ -67,12 +50,6 @@ class PointFinder {
   }
 
  private:
-  // Whose frame a place is in: that of a piece as it is drawn, or of the forme.
-  struct Home {
-    const PieceSpec* piece = nullptr;
-    std::string forme;
-  };
-
   // A value that is being found holds its key: who asks for it again asks in a circle.
   class Asked {
    public:
@@ -108,7 +85,7 @@ class PointFinder {
   }
 
   // A name, [x, y] or a reference.
-  Result<Vec2> spot(const Json& value, const Home& home, const std::string& at) {
+  Result<Vec2> spot(const Json& value, const PlaceHome& home, const std::string& at) {
     if (value.is_array()) return Vec2{value[0].get<double>(), value[1].get<double>()};
     if (value.is_object()) return reference(value, home, at);
     const auto& name = value.get_ref<const std::string&>();
@@ -139,9 +116,9 @@ class PointFinder {
     return points_.emplace(pointer, found).first->second;
   }
 
-  Result<Vec2> reference(const Json& from, const Home& home, const std::string& at) {
+  Result<Vec2> reference(const Json& from, const PlaceHome& home, const std::string& at) {
     if (from.contains("corner")) {
-      const Result<std::size_t> piece = piece_of(from, home);
+      const Result<std::size_t> piece = piece_of(from, home, style_);
       if (!piece) return piece.problem();
       const Result<CornerPlace> place = corner(*piece, from.at("corner").get<std::string>());
       if (!place) return place.problem();
@@ -152,33 +129,6 @@ class PointFinder {
     if (from.contains("crossing")) return crossing(from, home, at);
     if (from.contains("mark")) return mark(from, home);
     return so_far(from, home, at);
-  }
-
-  // The piece that is referred to, whose drawing has the frame of `home`.
-  Result<std::size_t> piece_of(const Json& from, const Home& home) {
-    const auto named = from.find("of");
-    if (named == from.end() && home.piece == nullptr)
-      return bad_value("\"of\" must name the piece: the point is the forme's and no piece's own");
-    const std::string name = named == from.end() ? home.piece->name : named->get<std::string>();
-    const PieceSpec* piece = with_name(style_.pieces, name);
-    if (piece == nullptr)
-      return bad_value(
-          fmt::format("there is no piece {}{}", name, suggestion(name, known_names(style_.pieces))));
-    if (piece != home.piece) {
-      if (lies_elsewhere(*piece)) {
-        return bad_value(fmt::format(
-            "the piece {} is drawn elsewhere than it lies: only its own points can be stated by it", name));
-      }
-      if (home.piece != nullptr && lies_elsewhere(*home.piece)) {
-        return bad_value(fmt::format(
-            "the piece {} is drawn elsewhere than it lies: its points cannot be stated by the piece {}",
-            home.piece->name, name));
-      }
-      if (piece->forme != home.forme)
-        return bad_value(
-            fmt::format("the piece {} is on the forme {}, not on {}", name, piece->forme, home.forme));
-    }
-    return static_cast<std::size_t>(piece - style_.pieces.data());
   }
 
   Result<const std::vector<Curve>*> outline(std::size_t index) {
@@ -251,8 +201,8 @@ class PointFinder {
                                  suggestion(name, known_names(piece.edges))));
   }
 
-  Result<Vec2> edges_corner(const Json& from, const Home& home) {
-    const Result<std::size_t> piece = piece_of(from, home);
+  Result<Vec2> edges_corner(const Json& from, const PlaceHome& home) {
+    const Result<std::size_t> piece = piece_of(from, home, style_);
     if (!piece) return piece.problem();
     const Result<const EdgeSpec*> one = edge(*piece, from.at("edges")[0].get<std::string>());
     if (!one) return one.problem();
@@ -288,8 +238,8 @@ class PointFinder {
     return stretch(piece, (*found)->from, (*found)->to);
   }
 
-  Result<Vec2> along(const Json& from, const Home& home, const std::string& at) {
-    const Result<std::size_t> piece = piece_of(from, home);
+  Result<Vec2> along(const Json& from, const PlaceHome& home, const std::string& at) {
+    const Result<std::size_t> piece = piece_of(from, home, style_);
     if (!piece) return piece.problem();
     const bool shared = from.contains("share");
     if (shared == from.contains("distance"))
@@ -325,9 +275,9 @@ class PointFinder {
     return points_at_shares(*run, {share}).front();
   }
 
-  Result<std::vector<Curve>> line_of(const Json& from, const Home& home, const std::string& at) {
+  Result<std::vector<Curve>> line_of(const Json& from, const PlaceHome& home, const std::string& at) {
     if (from.contains("edge")) {
-      const Result<std::size_t> piece = piece_of(from, home);
+      const Result<std::size_t> piece = piece_of(from, home, style_);
       if (!piece) return piece.problem();
       return edge_curves(*piece, from.at("edge").get<std::string>());
     }
@@ -342,7 +292,7 @@ class PointFinder {
     return std::vector<Curve>{Line{*a - along, *a + along}};
   }
 
-  Result<Vec2> crossing(const Json& from, const Home& home, const std::string& at) {
+  Result<Vec2> crossing(const Json& from, const PlaceHome& home, const std::string& at) {
     const Json& lines = from.at("crossing");
     const Result<std::vector<Curve>> one = line_of(lines[0], home, at + "/crossing/0");
     if (!one) return one.problem();
@@ -373,34 +323,17 @@ class PointFinder {
     return sorted.front();
   }
 
-  Result<Vec2> mark(const Json& from, const Home& home) {
-    std::string key;
-    if (const auto named = from.find("drawing"); named != from.end()) {
-      key = named->get<std::string>();
-      if (drawings_.count(key) == 0) {
-        std::vector<std::string> keys;
-        for (const auto& [one, drawing] : drawings_) keys.push_back(one);
-        return bad_value(fmt::format("there is no drawing {}{}", key, suggestion(key, keys)));
-      }
-    } else if (home.piece != nullptr) {
-      key = home.piece->source.drawing;
-    } else {
-      std::set<std::string> keys;
-      for (const PieceSpec& piece : style_.pieces) {
-        if (piece.forme == home.forme) keys.insert(piece.source.drawing);
-      }
-      if (keys.size() != 1)
-        return bad_value("\"drawing\" must name the drawing: the pieces of the forme have several");
-      key = *keys.begin();
-    }
-    const PatternDrawing& drawing = drawings_.at(key);
+  Result<Vec2> mark(const Json& from, const PlaceHome& home) {
+    const Result<std::string> key = drawing_of(from, home, style_, drawings_);
+    if (!key) return key.problem();
+    const PatternDrawing& drawing = drawings_.at(*key);
     if (Status fine = spend(mark_cost(drawing.drawing)); !fine) return fine.problem();
     const Result<Vec2> found = mark_named(drawing.drawing, from.at("mark").get<std::string>());
     if (!found) return found.problem().in("drawing", drawing.spec.file);
     return *found;
   }
 
-  Result<Vec2> so_far(const Json& from, const Home& home, const std::string& at) {
+  Result<Vec2> so_far(const Json& from, const PlaceHome& home, const std::string& at) {
     const bool by = from.contains("by");
     if (by == from.contains("toward") || by == from.contains("distance"))
       return bad_value(

@@ -70,10 +70,6 @@ PlaneAffine as_drawn(const PieceLie& lie) {
   return back;
 }
 
-bool drawn_apart(const PieceSpec& piece) {
-  return piece.lies && !piece.lies->as_drawn;
-}
-
 void vote_by_laid(const PieceSpec& piece, const FormeSpec& forme, const BoundPiece& before,
                   const BoundPiece& after, const std::function<bool(const std::string&)>& spoken, bool slide,
                   PlaceVotes& votes) {

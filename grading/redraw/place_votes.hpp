@@ -8,6 +8,7 @@
 
 #include "geometry/io/plane_affine.hpp"
 #include "grading/pieces/bound_piece.hpp"
+#include "grading/pieces/place_home.hpp"
 #include "grading/redraw/corner_match.hpp"
 #include "grading/style/style.hpp"
 
@@ -25,9 +26,6 @@ using PlaceVotes = std::map<std::string, std::vector<PlaceVote>>;  // by the pla
 
 // From a forme back to where a piece that was laid on it is drawn.
 PlaneAffine as_drawn(const PieceLie& lie);
-
-// Whether it is laid onto its forme from elsewhere on the sheet.
-bool drawn_apart(const PieceSpec& piece);
 
 // Of a piece that is laid: the points of its forme at which its corners lie, as far as these have moved
 // there, and those on its outline that it has left: these go to the same share of their edge where they may

@@ -20,7 +20,7 @@ namespace {
 Vec2 drawn_corner(const RedrawWork& work, const PieceTwin& twin, const CornerSpec& corner,
                   const FormeSpec& forme) {
   Vec2 stated = corner_place(corner, forme);
-  if (drawn_apart(*twin.spec) && std::holds_alternative<std::string>(corner.at)) {
+  if (lies_elsewhere(*twin.spec) && std::holds_alternative<std::string>(corner.at)) {
     stated = as_drawn(*work.old.pieces[twin.index].lie).point(stated);
   }
   const std::optional<SnappedPlace> found = snapped(twin.was.curves(), stated);
@@ -46,7 +46,7 @@ struct OnOldOutline {
 };
 std::vector<OnOldOutline> stated_on(const RedrawWork& work, const PieceTwin& twin) {
   std::vector<OnOldOutline> out;
-  const bool apart = drawn_apart(*twin.spec);
+  const bool apart = lies_elsewhere(*twin.spec);
   each_place(work.document->root, [&](const StatedPlace& place, const Json& value) {
     if (!value.is_array()) return;
     if (place.pointer.find("/corners/") != std::string::npos && place.piece) return;
@@ -80,7 +80,7 @@ void votes_for(RedrawWork& work, const PieceTwin& twin, const CornerSpec& corner
   const Json& spot = formed ? value.at("at") : value;
   if (spot.is_array()) {
     work.votes[formed ? pointer + "/at" : pointer].push_back({from, was, found});
-  } else if (spot.is_string() && !drawn_apart(*twin.spec)) {
+  } else if (spot.is_string() && !lies_elsewhere(*twin.spec)) {
     work.votes[pointer_to(pointer_to("/formes", twin.spec->forme) + "/points", spot.get<std::string>())]
         .push_back({from, was, found});
   }

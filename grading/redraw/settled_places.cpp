@@ -22,7 +22,7 @@ namespace {
 void vote_of_others(RedrawWork& work) {
   for (std::size_t i = 0; i < work.old.spec.pieces.size(); ++i) {
     const PieceSpec& piece = work.old.spec.pieces[i];
-    if (work.fresh_keys.count(piece.source.drawing) > 0 || drawn_apart(piece)) continue;
+    if (work.fresh_keys.count(piece.source.drawing) > 0 || lies_elsewhere(piece)) continue;
     const FormeSpec& forme = work.forme_of(piece);
     for (const CornerSpec& corner : piece.corners) {
       const auto* name = std::get_if<std::string>(&corner.at);
@@ -44,7 +44,7 @@ bool tell_beside_change(RedrawWork& work, const StatedPlace& place, Vec2 was) {
   for (const RedrawnPiece& piece : work.out.pieces) {
     const auto spec = std::find_if(work.old.spec.pieces.begin(), work.old.spec.pieces.end(),
                                    [&](const PieceSpec& one) { return one.name == piece.name; });
-    if (spec->forme != place.forme || drawn_apart(*spec)) continue;
+    if (spec->forme != place.forme || lies_elsewhere(*spec)) continue;
     const OutlineRuler::Foot there = OutlineRuler(piece.was).nearest(was);
     if (there.distance > nearest) continue;
     nearest = there.distance;
@@ -158,7 +158,7 @@ void place_points(RedrawWork& work) {
 }
 
 bool place_laid(RedrawWork& work) {
-  if (std::none_of(work.old.spec.pieces.begin(), work.old.spec.pieces.end(), drawn_apart)) return true;
+  if (std::none_of(work.old.spec.pieces.begin(), work.old.spec.pieces.end(), lies_elsewhere)) return true;
   constexpr int kMostRounds = 4;
   std::map<std::string, Vec2> laid;  // points that laid pieces have moved, by pointer
   for (int round = 0; round < kMostRounds; ++round) {
@@ -170,7 +170,7 @@ bool place_laid(RedrawWork& work) {
     PlaceVotes moved;
     for (std::size_t i = 0; i < work.old.pieces.size() && i < load.style->pieces.size(); ++i) {
       const PieceSpec& piece = work.old.spec.pieces[i];
-      if (drawn_apart(piece))
+      if (lies_elsewhere(piece))
         vote_by_laid(piece, work.forme_of(piece), work.old.pieces[i], load.style->pieces[i], spoken,
                      work.options.corners.slide, moved);
     }
