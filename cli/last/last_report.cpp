@@ -89,17 +89,9 @@ void print_ties(const LastSet& set) {
   }
 }
 
-}  // namespace
-
-void print_summary(const LastSet& set, const LastRunExtra& extra, const std::string& folder) {
+// The base beside the table, how far the run is off it at most, and what a size and a width more change.
+void print_run_measures(const LastSet& set) {
   const SizeWidth& base_at = set.style.measures.base().at;
-  for (const BaseLast& base : set.bases) {
-    for (const std::string& note : base.body.notes) fmt::print("note: {}\n", note);
-    fmt::print("base {} {}: a {} last, stick {:.2f} mm\n", base.at.size.label, base.at.width.label,
-               name_of(base.standing.foot), base.standing.length);
-  }
-  for (const Problem& p : set.failures) fmt::print("refused: {}\n", to_text(p));
-  if (set.results.empty()) return;
   const BaseLast& first = set.bases.front();
   fmt::print(
       "\nthe base {} beside what the table asks in its own size and width; of the run, what is off most\n"
@@ -139,7 +131,10 @@ void print_summary(const LastSet& set, const LastRunExtra& extra, const std::str
     if (!set.jobs.front().unlike.contains(measure)) continue;
     fmt::print("{}: the table takes it by {}: not compared\n", measure, definition);
   }
-  print_ties(set);
+}
+
+// What is worst of the run: how far off the written forms are, and how far the fields bend.
+void print_run_worst(const LastSet& set, const LastRunExtra& extra) {
   double target = 0.0;
   double refit = 0.0;
   double factor = 1e9;
@@ -176,6 +171,21 @@ void print_summary(const LastSet& set, const LastRunExtra& extra, const std::str
                beyond == 1 ? "its base: have a last maker look at it"
                            : "their base: have a last maker look at them");
   }
+}
+
+}  // namespace
+
+void print_summary(const LastSet& set, const LastRunExtra& extra, const std::string& folder) {
+  for (const BaseLast& base : set.bases) {
+    for (const std::string& note : base.body.notes) fmt::print("note: {}\n", note);
+    fmt::print("base {} {}: a {} last, stick {:.2f} mm\n", base.at.size.label, base.at.width.label,
+               name_of(base.standing.foot), base.standing.length);
+  }
+  for (const Problem& p : set.failures) fmt::print("refused: {}\n", to_text(p));
+  if (set.results.empty()) return;
+  print_run_measures(set);
+  print_ties(set);
+  print_run_worst(set, extra);
   fmt::print("written: {}\n", folder);
 }
 

@@ -14,7 +14,9 @@
 
 namespace lastwright {
 
-std::vector<Table> ticket_tables(const Tickets& tickets) {
+namespace {
+
+Table cutting_table(const Tickets& tickets) {
   Table rows;
   rows.name = "tickets";
   rows.filter = true;
@@ -69,6 +71,10 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
                                  ticket.ready_cut ? TableCell{} : TableCell{row.allowed / 1e4}});
     }
   }
+  return rows;
+}
+
+Table sorting_table(const Tickets& tickets) {
   Table sorting;
   sorting.name = "sorting list";
   sorting.columns = {{"order", 14, 0}, {"pair", 7, 0}, {"case", 14, 0},
@@ -82,6 +88,10 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
                               {pair.size},
                               {pair.width}});
   }
+  return sorting;
+}
+
+Table mark_table(const Tickets& tickets) {
   Table marks;
   marks.name = "pair marks";
   marks.columns = {{"pair", 7, 0},  {"style", 20, 0}, {"piece", 18, 0},     {"stamped", 16, 0},
@@ -94,6 +104,10 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
                           {mark.at.x},
                           {mark.at.y},
                           {mark.degrees}});
+  return marks;
+}
+
+Table component_table(const Tickets& tickets) {
   Table components;
   components.name = "component count";
   components.filter = true;
@@ -112,7 +126,14 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
          count.short_by() > 0 ? TableCell{std::int64_t{count.short_by()}, Emphasis::kBad} : TableCell{},
          count.over_by() > 0 ? TableCell{std::int64_t{count.over_by()}} : TableCell{}});
   }
-  std::vector<Table> all{rows, sorting, marks, components};
+  return components;
+}
+
+}  // namespace
+
+std::vector<Table> ticket_tables(const Tickets& tickets) {
+  std::vector<Table> all{cutting_table(tickets), sorting_table(tickets), mark_table(tickets),
+                         component_table(tickets)};
   if (!tickets.die_doubts.empty()) {
     Table doubts;
     doubts.name = "dies in doubt";

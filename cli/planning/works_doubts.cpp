@@ -100,128 +100,160 @@ std::string plain_list(const std::vector<std::string>& names) {
   return fmt::format("{}", fmt::join(names, ", "));
 }
 
-}  // namespace
+// What is odd in a works file, each with its place in it.
+class Doubts {
+ public:
+  explicit Doubts(const LoadedOrder& order) : order_(order), works_(order.works) {
+    for (const auto& style : order.loaded) {
+      styles_.push_back(&style->spec);
+      for (const PieceSpec& piece : style->spec.pieces) cut_.insert(piece.material);
+    }
+  }
 
-std::vector<Problem> works_doubts(const LoadedOrder& order) {
-  std::set<std::string> cut;
-  std::vector<const StyleSpec*> styles;
-  for (const auto& style : order.loaded) {
-    styles.push_back(&style->spec);
-    for (const PieceSpec& piece : style->spec.pieces) cut.insert(piece.material);
-  }
-  std::map<std::string, std::vector<std::string>> without;  // ordered pieces of materials without a row
-  for (const OrderedStyle& style : order.styles) {
-    for (const PieceSpec& piece : style.spec->pieces) {
-      if (order.works.materials.count(piece.material) > 0) continue;
-      std::vector<std::string>& pieces = without[piece.material];
-      if (std::find(pieces.begin(), pieces.end(), piece.name) == pieces.end()) pieces.push_back(piece.name);
+  std::vector<Problem> find() {
+    names();
+    for (const auto& [name, spec] : works_.materials) {
+      material("/materials/" + name, spec);
+      for (std::size_t i = 0; i < spec.past.size(); ++i) lot(name, spec, i);
     }
-  }
-  std::vector<Problem> doubts;
-  const auto tell = [&](const std::string& at, std::string message) {
-    doubts.push_back({Trouble::kBadValue, std::move(message), {order.works.file, 0, at, {}}, {}, {}});
-  };
-  std::vector<std::string> missing;
-  for (const auto& [material, pieces] : without) missing.push_back(material);
-  std::vector<std::string> unused;
-  for (const auto& [material, spec] : order.works.materials) {
-    if (cut.count(material) > 0) continue;
-    if (const std::optional<std::string> near = nearest_name(material, missing)) {
-      tell("/materials", fmt::format("no piece is of \"{}\"; did you mean \"{}\"?", material, *near));
-    } else {
-      unused.push_back(material);
+    zones();
+    for (const auto& [name, hide] : order_.hides) {
+      for (const std::string& doubt : hide.doubts)
+        tell("/materials/" + name + "/hide/outline", "the drawing of the hide: " + doubt);
     }
+    supplies();
+    return std::move(doubts_);
   }
-  if (!unused.empty()) tell("/materials", "no piece of the styles is of " + quoted_list(unused));
-  std::vector<std::string> absent;  // each with its pieces
-  for (const auto& [material, pieces] : without) {
-    if (material.empty()) {
-      tell("/materials", fmt::format("no material is stated for {}", plain_list(pieces)));
-      continue;
+
+ private:
+  void tell(const std::string& at, std::string message) {
+    doubts_.push_back({Trouble::kBadValue, std::move(message), {works_.file, 0, at, {}}, {}, {}});
+  }
+
+  // Materials that no piece is of, and those of pieces that the file has not got.
+  void names() {
+    std::map<std::string, std::vector<std::string>> without;  // ordered pieces of materials without a row
+    for (const OrderedStyle& style : order_.styles) {
+      for (const PieceSpec& piece : style.spec->pieces) {
+        if (works_.materials.count(piece.material) > 0) continue;
+        std::vector<std::string>& pieces = without[piece.material];
+        if (std::find(pieces.begin(), pieces.end(), piece.name) == pieces.end()) pieces.push_back(piece.name);
+      }
     }
-    absent.push_back(fmt::format("{} ({})", material, plain_list(pieces)));
+    std::vector<std::string> missing;
+    for (const auto& [material, pieces] : without) missing.push_back(material);
+    std::vector<std::string> unused;
+    for (const auto& [material, spec] : works_.materials) {
+      if (cut_.count(material) > 0) continue;
+      if (const std::optional<std::string> near = nearest_name(material, missing)) {
+        tell("/materials", fmt::format("no piece is of \"{}\"; did you mean \"{}\"?", material, *near));
+      } else {
+        unused.push_back(material);
+      }
+    }
+    if (!unused.empty()) tell("/materials", "no piece of the styles is of " + quoted_list(unused));
+    std::vector<std::string> absent;  // each with its pieces
+    for (const auto& [material, pieces] : without) {
+      if (material.empty()) {
+        tell("/materials", fmt::format("no material is stated for {}", plain_list(pieces)));
+        continue;
+      }
+      absent.push_back(fmt::format("{} ({})", material, plain_list(pieces)));
+    }
+    if (!absent.empty())
+      tell("/materials", fmt::format("the works file does not have {}: {}; reckoned with no gap, and with no "
+                                     "hide, roll or sheet",
+                                     counted(absent.size(), "material that pieces are cut from",
+                                             "materials that pieces are cut from"),
+                                     plain_list(absent)));
   }
-  if (!absent.empty())
-    tell("/materials", fmt::format("the works file does not have {}: {}; reckoned with no gap, and with no "
-                                   "hide, roll or sheet",
-                                   counted(absent.size(), "material that pieces are cut from",
-                                           "materials that pieces are cut from"),
-                                   plain_list(absent)));
-  for (const auto& [name, material] : order.works.materials) {
+
+  void material(const std::string& at, const MaterialSpec& material) {
     if (const std::string keys = unused_of(material); !keys.empty())
-      tell("/materials/" + name,
-           fmt::format("what is bought as {} has no use for {}: in no figure; say what it "
-                       "is bought as in \"bought_as\"",
-                       name_of(material.bought_as), keys));
-    if (const std::string words = odd_width(material); !words.empty())
-      tell("/materials/" + name + "/width_mm", words);
+      tell(at, fmt::format("what is bought as {} has no use for {}: in no figure; say what it "
+                           "is bought as in \"bought_as\"",
+                           name_of(material.bought_as), keys));
+    if (const std::string words = odd_width(material); !words.empty()) tell(at + "/width_mm", words);
     const double paid = material.measured_to_invoiced.value_or(1.0);
     if (paid < kLeastPaid || paid > kMostPaid)
-      tell("/materials/" + name + "/measured_to_invoiced",
+      tell(at + "/measured_to_invoiced",
            fmt::format("{:g} is beyond {:g} to {:g}: is it the measured area divided by the invoiced one?",
                        paid, kLeastPaid, kMostPaid));
     if (material.lay.gap > kMostGap)
-      tell("/materials/" + name + "/gap",
-           fmt::format("{:g} mm between two cuts is more than {:g}: is it in mm?", material.lay.gap,
-                       kMostGap));
+      tell(at + "/gap", fmt::format("{:g} mm between two cuts is more than {:g}: is it in mm?",
+                                    material.lay.gap, kMostGap));
     if (const double usable = material.usable_to_total.value_or(1.0); usable < kLeastUsable)
-      tell("/materials/" + name + "/usable_to_total",
+      tell(at + "/usable_to_total",
            fmt::format("{:g} is less than {:g}: is it the area that may be cut divided by the whole?", usable,
                        kLeastUsable));
     if (const double hide = material.hide ? material.hide->area / 1e4 : kSmallestHide;
         hide < kSmallestHide || hide > kLargestHide)
-      tell("/materials/" + name + "/hide",
-           fmt::format("a hide of {:.4g} dm2 is beyond {:g} to {:g}: is it in dm2?", hide, kSmallestHide,
-                       kLargestHide));
-    for (std::size_t i = 0; i < material.past.size(); ++i) {
-      const PastUse& lot = material.past[i];
-      for (std::size_t k = 0; k < i; ++k) {
-        const PastUse& other = material.past[k];
-        const bool same = other.used == lot.used && other.scale == lot.scale;
-        if (other.lot != lot.lot || (lot.lot.empty() && !same)) continue;
-        tell(fmt::format("/materials/{}/past/{}", name, i),
-             same ? fmt::format("this says what /materials/{}/past/{} says: both are reckoned with", name, k)
-                  : fmt::format("lot {} has other figures in /materials/{}/past/{}: both are reckoned with",
-                                lot.lot, name, k));
-        break;
-      }
-      if (lot.used > kMostOverScale * lot.scale)
-        tell(fmt::format("/materials/{}/past/{}", name, i),
-             fmt::format(
-                 "{} used {:g} dm2 for pieces of {:g} dm2 scale area, {:.4g} times as much, where {:g} "
-                 "times is a great deal: is one of them of another unit?",
-                 lot.lot.empty() ? "the lot" : "lot " + lot.lot, lot.used / 1e4, lot.scale / 1e4,
-                 lot.used / lot.scale, kMostOverScale));
-      if (lot.used >= lot.scale) continue;
+      tell(at + "/hide", fmt::format("a hide of {:.4g} dm2 is beyond {:g} to {:g}: is it in dm2?", hide,
+                                     kSmallestHide, kLargestHide));
+  }
+
+  // One lot of the past use of a material, beside those before it.
+  void lot(const std::string& name, const MaterialSpec& material, std::size_t i) {
+    const PastUse& lot = material.past[i];
+    for (std::size_t k = 0; k < i; ++k) {
+      const PastUse& other = material.past[k];
+      const bool same = other.used == lot.used && other.scale == lot.scale;
+      if (other.lot != lot.lot || (lot.lot.empty() && !same)) continue;
       tell(fmt::format("/materials/{}/past/{}", name, i),
-           fmt::format(
-               "{} used {:g} dm2 for pieces of {:g} dm2 scale area: less than they take where they lie "
-               "closest",
-               lot.lot.empty() ? "the lot" : "lot " + lot.lot, lot.used / 1e4, lot.scale / 1e4));
+           same ? fmt::format("this says what /materials/{}/past/{} says: both are reckoned with", name, k)
+                : fmt::format("lot {} has other figures in /materials/{}/past/{}: both are reckoned with",
+                              lot.lot, name, k));
+      break;
+    }
+    if (lot.used > kMostOverScale * lot.scale)
+      tell(fmt::format("/materials/{}/past/{}", name, i),
+           fmt::format("{} used {:g} dm2 for pieces of {:g} dm2 scale area, {:.4g} times as much, where {:g} "
+                       "times is a great deal: is one of them of another unit?",
+                       lot.lot.empty() ? "the lot" : "lot " + lot.lot, lot.used / 1e4, lot.scale / 1e4,
+                       lot.used / lot.scale, kMostOverScale));
+    if (lot.used >= lot.scale) return;
+    tell(fmt::format("/materials/{}/past/{}", name, i),
+         fmt::format("{} used {:g} dm2 for pieces of {:g} dm2 scale area: less than they take where they lie "
+                     "closest",
+                     lot.lot.empty() ? "the lot" : "lot " + lot.lot, lot.used / 1e4, lot.scale / 1e4));
+  }
+
+  // Zones that are printed on tickets and those that pieces are cut from.
+  void zones() {
+    std::set<std::string> known;
+    for (const auto& [piece, rule] : works_.cutting) known.insert(rule.zones.begin(), rule.zones.end());
+    for (const auto& [piece, printed] : works_.zones) {
+      const auto rule = works_.cutting.find(piece);
+      if (rule == works_.cutting.end()) continue;
+      if (!no_hide_words(works_, styles_, piece).empty()) continue;  // no ticket prints it
+      if (const std::string words = zones_apart(printed, rule->second.zones, known); !words.empty())
+        tell("/zones/" + piece, words);
     }
   }
-  std::set<std::string> zones;
-  for (const auto& [piece, rule] : order.works.cutting) zones.insert(rule.zones.begin(), rule.zones.end());
-  for (const auto& [piece, printed] : order.works.zones) {
-    const auto rule = order.works.cutting.find(piece);
-    if (rule == order.works.cutting.end()) continue;
-    if (!no_hide_words(order.works, styles, piece).empty()) continue;  // no ticket prints it
-    if (const std::string words = zones_apart(printed, rule->second.zones, zones); !words.empty())
-      tell("/zones/" + piece, words);
+
+  void supplies() {
+    for (const SupplySpec& supply : works_.supplies) {
+      if (cut_.count(supply.name) == 0 || !(supply.per_pair || supply.per_case)) continue;
+      tell(
+          "/supplies/" + supply.name,
+          fmt::format(
+              "\"{}\" is reckoned from the pieces that are of it, and by the {} as well: both are in what is "
+              "to be ordered",
+              supply.name, supply.per_pair ? "pair" : "case"));
+    }
   }
-  for (const auto& [material, hide] : order.hides) {
-    for (const std::string& doubt : hide.doubts)
-      tell("/materials/" + material + "/hide/outline", "the drawing of the hide: " + doubt);
-  }
-  for (const SupplySpec& supply : order.works.supplies) {
-    if (cut.count(supply.name) == 0 || !(supply.per_pair || supply.per_case)) continue;
-    tell("/supplies/" + supply.name,
-         fmt::format(
-             "\"{}\" is reckoned from the pieces that are of it, and by the {} as well: both are in what is "
-             "to be ordered",
-             supply.name, supply.per_pair ? "pair" : "case"));
-  }
-  return doubts;
+
+  const LoadedOrder& order_;
+  const WorksSpec& works_;
+  std::set<std::string> cut_;  // materials of pieces
+  std::vector<const StyleSpec*> styles_;
+  std::vector<Problem> doubts_;
+};
+
+}  // namespace
+
+std::vector<Problem> works_doubts(const LoadedOrder& order) {
+  return Doubts(order).find();
 }
 
 std::vector<std::string> doubts_text(const Order& order) {

@@ -119,6 +119,59 @@ Result<std::optional<Vec2>> move_at(const JsonDocument& document, const Json& ru
   return std::optional<Vec2>(*move);
 }
 
+// The rule of one point that follows the last, put into the forme.
+Status follow_point(FormeSpec& forme, std::size_t i, const std::string& file, const FollowingRun& run,
+                    const JsonDocument& document, const Json& rules, FollowedLast& followed) {
+  const std::string& name = forme.rules_from_last->points[i];
+  const std::string step = pointer_to("/points", i);
+  const auto rule = rules.find(name);
+  if (rule == rules.end() || !rule->is_object()) {
+    return in_style(
+        forme, step,
+        fmt::format("{} has no rule for the point '{}': it lies beyond the last, or the run did not cover it",
+                    file, name));
+  }
+  const bool own = std::any_of(forme.rules.begin(), forme.rules.end(), [&](const Rule& r) {
+    const PointRule* stated = std::get_if<PointRule>(&r);
+    return stated && stated->point == name;
+  });
+  if (own)
+    return in_style(
+        forme, step,
+        fmt::format("the point '{}' has a rule of its own or stands here twice: take one of them out", name));
+  const std::string where = pointer_to(pointer_to("/formes", forme.name) + "/points", name);
+  const Result<Vec2> drawn = pair_at(document, *rule, where, "drawn");
+  if (!drawn) return drawn.problem();
+  if (const double off = distance(*drawn, drawn_place(forme, name)); !(off <= tolerance::kArcFit.value())) {
+    Problem moved = in_style(forme, step,
+                             fmt::format("the rule of the point '{}' was fitted where the point was drawn "
+                                         "elsewhere: run lastwright last formes again",
+                                         name));
+    moved.value = off;
+    moved.limit = tolerance::kArcFit.value();
+    return moved;
+  }
+  const Result<std::optional<Vec2>> per_size = move_at(document, *rule, where, "per_size");
+  if (!per_size) return per_size.problem();
+  const Result<std::optional<Vec2>> per_width = move_at(document, *rule, where, "per_width");
+  if (!per_width) return per_width.problem();
+  for (const auto& [move, leaves_base, noun] :
+       {std::tuple{*per_size, leaves(run.run.sizes, run.base.size), "size"},
+        std::tuple{*per_width, leaves(run.run.widths, run.base.width), "width"}}) {
+    if (move || !leaves_base || run.uncovered) continue;
+    return in_style(forme, step,
+                    fmt::format("{} has no move per {} for the point '{}': the run of lasts it was fitted on "
+                                "({}) did not cover the {} of this style; take \"rules_from_last\" out, run "
+                                "lastwright last formes for the whole run, and put it in again",
+                                file, noun, name, followed.covered,
+                                followed.beyond.empty() ? std::string("run") : followed.beyond));
+  }
+  if (const auto left = rule->find("residual"); left != rule->end() && left->is_number())
+    followed.residual = std::max(followed.residual, left->get<double>());
+  forme.rules.emplace_back(PointRule{name, per_size->value_or(Vec2{}), per_width->value_or(Vec2{})});
+  return Done{};
+}
+
 }  // namespace
 
 Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file, const FollowingRun& run) {
@@ -150,58 +203,9 @@ Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file, cons
     const std::string widths = of.widths.outside(run.run.widths, "width");
     followed.beyond = sizes + (sizes.empty() || widths.empty() ? "" : ", ") + widths;
   }
-  const std::string at = pointer_to("/formes", forme.name) + "/points";
   for (std::size_t i = 0; i < forme.rules_from_last->points.size(); ++i) {
-    const std::string& name = forme.rules_from_last->points[i];
-    const std::string step = pointer_to("/points", i);
-    const auto rule = rules->find(name);
-    if (rule == rules->end() || !rule->is_object()) {
-      return in_style(
-          forme, step,
-          fmt::format(
-              "{} has no rule for the point '{}': it lies beyond the last, or the run did not cover it", file,
-              name));
-    }
-    const bool own = std::any_of(forme.rules.begin(), forme.rules.end(), [&](const Rule& r) {
-      const PointRule* stated = std::get_if<PointRule>(&r);
-      return stated && stated->point == name;
-    });
-    if (own)
-      return in_style(
-          forme, step,
-          fmt::format("the point '{}' has a rule of its own or stands here twice: take one of them out",
-                      name));
-    const std::string where = pointer_to(at, name);
-    const Result<Vec2> drawn = pair_at(*document, *rule, where, "drawn");
-    if (!drawn) return drawn.problem();
-    if (const double off = distance(*drawn, drawn_place(forme, name)); !(off <= tolerance::kArcFit.value())) {
-      Problem moved = in_style(forme, step,
-                               fmt::format("the rule of the point '{}' was fitted where the point was drawn "
-                                           "elsewhere: run lastwright last formes again",
-                                           name));
-      moved.value = off;
-      moved.limit = tolerance::kArcFit.value();
-      return moved;
-    }
-    const Result<std::optional<Vec2>> per_size = move_at(*document, *rule, where, "per_size");
-    if (!per_size) return per_size.problem();
-    const Result<std::optional<Vec2>> per_width = move_at(*document, *rule, where, "per_width");
-    if (!per_width) return per_width.problem();
-    for (const auto& [move, leaves_base, noun] :
-         {std::tuple{*per_size, leaves(run.run.sizes, run.base.size), "size"},
-          std::tuple{*per_width, leaves(run.run.widths, run.base.width), "width"}}) {
-      if (move || !leaves_base || run.uncovered) continue;
-      return in_style(
-          forme, step,
-          fmt::format("{} has no move per {} for the point '{}': the run of lasts it was fitted on "
-                      "({}) did not cover the {} of this style; take \"rules_from_last\" out, run "
-                      "lastwright last formes for the whole run, and put it in again",
-                      file, noun, name, followed.covered,
-                      followed.beyond.empty() ? std::string("run") : followed.beyond));
-    }
-    if (const auto left = rule->find("residual"); left != rule->end() && left->is_number())
-      followed.residual = std::max(followed.residual, left->get<double>());
-    forme.rules.emplace_back(PointRule{name, per_size->value_or(Vec2{}), per_width->value_or(Vec2{})});
+    if (Status done = follow_point(forme, i, file, run, *document, *rules, followed); !done)
+      return done.problem();
   }
   return followed;
 }
