@@ -124,6 +124,47 @@ Status add_hide_files(const HideReport& report, OutputSet& set) {
   return set.add("hide.html", hide_page(report));
 }
 
+// What the report says of how its figures are reckoned. `pieces`: those that are laid.
+void note_reckoning(const WorksSpec& works, const std::vector<std::size_t>& pieces, HideReport& report) {
+  for (const auto& [piece, rule] : works.cutting) {
+    const auto& all = report.grade->pieces;
+    const bool known = std::any_of(all.begin(), all.end(),
+                                   [&](const PreparedPiece& one) { return one.bound.spec.name == piece; });
+    if (known) continue;
+    report.notes.push_back(
+        fmt::format("the style has no piece \"{}\", for which the works file has a rule", piece));
+  }
+  const bool zoned = std::any_of(pieces.begin(), pieces.end(), [&](std::size_t p) {
+    const auto rule = works.cutting.find(report.grade->pieces[p].bound.spec.name);
+    return rule != works.cutting.end() && !rule->second.zones.empty();
+  });
+  const std::string edge =
+      fmt::format("{:.0f} mm of edge{}", report.hide->bounded_by,
+                  report.hide->holes_within == 0
+                      ? ""
+                      : fmt::format(", that of {} in it", counted(report.hide->holes_within, "hole")));
+  report.notes.push_back(
+      report.pairs_by_law
+          ? fmt::format(
+                "pairs by area and edge: what a hide of this usable area and {}, holds on the average "
+                "where like pieces lie in one fixed pattern, laid on it at random; to compare with, "
+                "not a limit",
+                edge)
+          : fmt::format("pairs by area and edge are not stated: a hide of this usable area and {}, is too "
+                        "small for that reckoning",
+                        edge));
+  if (report.gap > 0.0)
+    report.notes.push_back(fmt::format(
+        "cuts keep half the gap, {:g} mm, from the edge, from holes and from the border of a zone",
+        0.5 * report.gap));
+  if (zoned && report.pairs_by_law)
+    report.notes.emplace_back(
+        "pairs by area and edge count with the whole usable hide, whatever zones pieces come from");
+  if (works.cutting.empty())
+    report.notes.emplace_back(
+        "no works file says which zone a piece comes from: each lies anywhere, its grain along");
+}
+
 ExitCode run_hide(const HideCommand& command) {
   const WorksRead stated_works = command.works.empty() ? WorksRead{} : load_works(command.works);
   if (!stated_works.problems.empty()) return print_problems(stated_works.problems);
@@ -214,41 +255,7 @@ ExitCode run_hide(const HideCommand& command) {
     print_warning(words);
     report.notes.push_back(words);
   }
-  for (const auto& [piece, rule] : works->cutting) {
-    const auto& all = grade->pieces;
-    const bool known = std::any_of(all.begin(), all.end(),
-                                   [&](const PreparedPiece& one) { return one.bound.spec.name == piece; });
-    if (known) continue;
-    report.notes.push_back(
-        fmt::format("the style has no piece \"{}\", for which the works file has a rule", piece));
-  }
-  const bool zoned = std::any_of(pieces->begin(), pieces->end(), [&](std::size_t p) {
-    const auto rule = works->cutting.find(grade->pieces[p].bound.spec.name);
-    return rule != works->cutting.end() && !rule->second.zones.empty();
-  });
-  const std::string edge = fmt::format(
-      "{:.0f} mm of edge{}", hide->bounded_by,
-      hide->holes_within == 0 ? "" : fmt::format(", that of {} in it", counted(hide->holes_within, "hole")));
-  report.notes.push_back(
-      report.pairs_by_law
-          ? fmt::format(
-                "pairs by area and edge: what a hide of this usable area and {}, holds on the average "
-                "where like pieces lie in one fixed pattern, laid on it at random; to compare with, "
-                "not a limit",
-                edge)
-          : fmt::format("pairs by area and edge are not stated: a hide of this usable area and {}, is too "
-                        "small for that reckoning",
-                        edge));
-  if (options.rules.gap > 0.0)
-    report.notes.push_back(fmt::format(
-        "cuts keep half the gap, {:g} mm, from the edge, from holes and from the border of a zone",
-        0.5 * options.rules.gap));
-  if (zoned && report.pairs_by_law)
-    report.notes.emplace_back(
-        "pairs by area and edge count with the whole usable hide, whatever zones pieces come from");
-  if (works->cutting.empty())
-    report.notes.emplace_back(
-        "no works file says which zone a piece comes from: each lies anywhere, its grain along");
+  note_reckoning(*works, *pieces, report);
   if (Status added = add_hide_files(report, *set); !added) return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = tell_failed(print_summary(hide_text(report)), report.failed,

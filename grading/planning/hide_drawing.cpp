@@ -182,6 +182,42 @@ Problem no_outline(const Drawing& drawing, const std::vector<Contour>& contours)
   return problem;
 }
 
+// A line of the way that pieces lie, in its parts that run one way.
+Status add_direction(const Contour& contour, HideDrawing& hide, std::vector<std::vector<Vec2>>& drawn) {
+  if (contour.closed) return of_layer(contour, "a direction must be an open line");
+  drawn.push_back(line_of(contour));
+  for (std::vector<Vec2>& part : one_way_parts(drawn.back())) hide.directions.push_back(std::move(part));
+  if (hide.directions.size() > kMostDirections) {
+    Problem many = of_layer(contour, "the lines run more ways than are reckoned with: draw them straighter");
+    many.trouble = Trouble::kBudget;
+    many.value = static_cast<double>(hide.directions.size());
+    many.limit = static_cast<double>(kMostDirections);
+    return many;
+  }
+  return Done{};
+}
+
+// Texts, points and what was left out: those on layers that may be meant are named. How many others there
+// are.
+std::size_t tell_unused(const Drawing& drawing, bool alone, HideDrawing& hide) {
+  std::size_t others = 0;
+  std::map<std::string, std::size_t> meant;
+  const auto tell_other = [&](const DrawnFrom& from, const std::string& what) {
+    if (!alone && may_be_meant(from.layer)) {
+      ++meant[fmt::format("{} on the layer {}", what, from.layer)];
+    } else {
+      ++others;
+    }
+  };
+  for (const DrawnText& text : drawing.texts) tell_other(text.from, "TEXT");
+  for (const DrawnPoint& point : drawing.points) tell_other(point.from, "POINT");
+  for (const LeftOut& left_out : drawing.left_out)
+    tell_other(left_out.from, fmt::format("{} ({})", left_out.from.entity, left_out.reason));
+  for (const auto& [what, count] : meant)
+    hide.doubts.push_back(fmt::format("{} {} not used: only lines and circles are", count, what));
+  return others;
+}
+
 }  // namespace
 
 double HideDrawing::area() const {
@@ -210,18 +246,7 @@ Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
   for (const Contour& contour : chained.contours) {
     const std::string layer = small_letters(contour.from.layer);
     if (layer == "direction") {
-      if (contour.closed) return of_layer(contour, "a direction must be an open line");
-      drawn_directions.push_back(line_of(contour));
-      for (std::vector<Vec2>& part : one_way_parts(drawn_directions.back()))
-        hide.directions.push_back(std::move(part));
-      if (hide.directions.size() > kMostDirections) {
-        Problem many =
-            of_layer(contour, "the lines run more ways than are reckoned with: draw them straighter");
-        many.trouble = Trouble::kBudget;
-        many.value = static_cast<double>(hide.directions.size());
-        many.limit = static_cast<double>(kMostDirections);
-        return many;
-      }
+      if (Status added = add_direction(contour, hide, drawn_directions); !added) return added.problem();
       continue;
     }
     const bool edge = alone || layer == "hide";
@@ -257,21 +282,7 @@ Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
     hide.doubts.push_back(
         fmt::format("the layer {} is not used: its name is none of hide, hole, zone NAME, direction", layer));
   tell_off_hide(hide, drawn_directions);
-  std::size_t others = 0;
-  std::map<std::string, std::size_t> meant;
-  const auto tell_other = [&](const DrawnFrom& from, const std::string& what) {
-    if (!alone && may_be_meant(from.layer)) {
-      ++meant[fmt::format("{} on the layer {}", what, from.layer)];
-    } else {
-      ++others;
-    }
-  };
-  for (const DrawnText& text : drawing.texts) tell_other(text.from, "TEXT");
-  for (const DrawnPoint& point : drawing.points) tell_other(point.from, "POINT");
-  for (const LeftOut& left_out : drawing.left_out)
-    tell_other(left_out.from, fmt::format("{} ({})", left_out.from.entity, left_out.reason));
-  for (const auto& [what, count] : meant)
-    hide.doubts.push_back(fmt::format("{} {} not used: only lines and circles are", count, what));
+  const std::size_t others = tell_unused(drawing, alone, hide);
   hide.doubts.insert(hide.doubts.end(), drawing.notes.begin(), drawing.notes.end());
   if (hide.area() < kLeastHide || hide.area() > kMostHide)
     hide.doubts.push_back(fmt::format(

@@ -61,6 +61,153 @@ Fraction next_width(const std::vector<Fraction>& ladder, Fraction from, bool wid
   return wider ? above : -below;
 }
 
+// The causes that are asked of every batch, each with the readings it covers and what it changes of them.
+class CommonCauses {
+ public:
+  using Moved = std::function<double(const PlacedReading&, const Move&)>;
+  struct Made {
+    Cause cause;
+    double class_prior = 0.0;
+  };
+
+  CommonCauses(const BatchLayout& layout, const MeasureTable& table, const CausePriors& priors, Moved moved)
+      : layout_(layout),
+        table_(table),
+        priors_(priors),
+        moved_(std::move(moved)),
+        girths_(std::count_if(layout.measures.begin(), layout.measures.end(),
+                              [&](std::size_t m) { return is_girth(table.measures()[m]); })) {}
+
+  // Each with its log prior, those that cannot be told apart in one group, in the order of their first.
+  std::vector<std::vector<Cause>> groups() {
+    of_batch();
+    if (layout_.sizes.size() > 1) of_sizes();
+    if (layout_.widths.size() > 1) of_widths();
+    if (layout_.tapes.size() > 1) of_tapes();
+    of_hands();
+    std::vector<std::vector<Cause>> groups;
+    std::map<std::vector<long long>, std::size_t> known;
+    for (Made& made : all_) {
+      made.cause.log_prior = std::log(made.class_prior / places_[made.cause.kind]);
+      const auto [at, first] = known.try_emplace(fingerprint(made.cause), groups.size());
+      if (first) groups.emplace_back();
+      groups[at->second].push_back(std::move(made.cause));
+    }
+    return groups;
+  }
+
+ private:
+  using Covers = std::function<bool(const PlacedReading&)>;
+  using Value = std::function<double(const PlacedReading&)>;
+
+  static double one(const PlacedReading& /*whatever it is*/) { return 1.0; }
+  static bool every(const PlacedReading& /*whatever it is*/) { return true; }
+
+  void add(Cause cause, double prior, const Covers& covers, const Value& value) {
+    for (Index i = 0; i < layout_.count(); ++i) {
+      const PlacedReading& reading = layout_.readings[static_cast<std::size_t>(i)];
+      if (!covers(reading)) continue;
+      if (const double one = value(reading); std::abs(one) > 1e-9) cause.column.emplace_back(i, one);
+    }
+    if (cause.column.empty()) return;
+    places_[cause.kind] += 1.0;
+    all_.push_back({std::move(cause), prior});
+  }
+  // A cause by measure, by all girths and, where `all_too`, by all readings.
+  void by_amount(Kind kind, std::size_t place, double amount, double prior, bool all_too,
+                 const Covers& covers, const Value& value) {
+    for (const std::size_t m : layout_.measures) {
+      Cause cause{kind, Change::kMeasure, place, m};
+      cause.amount_spread = amount;
+      add(
+          std::move(cause), prior, [&](const PlacedReading& r) { return r.measure == m && covers(r); },
+          value);
+    }
+    if (girths_ > 1) {
+      Cause cause{kind, Change::kGirths, place};
+      cause.amount_spread = amount;
+      add(
+          std::move(cause), prior, [&](const PlacedReading& r) { return r.girth && covers(r); }, value);
+    }
+    if (all_too && layout_.measures.size() > 1) {
+      Cause cause{kind, Change::kAll, place};
+      cause.amount_spread = amount;
+      add(std::move(cause), prior, covers, value);
+    }
+  }
+  void in_proportion(Kind kind, std::size_t place, double percent, double prior, const Covers& covers) {
+    Cause cause{kind, Change::kScale, place};
+    cause.amount_spread = percent;
+    add(std::move(cause), prior, covers, [](const PlacedReading& r) { return r.wanted / 100.0; });
+  }
+  void by_cell(Kind kind, std::size_t place, double prior, const Covers& covers) {
+    for (const Move& move : moves_of(kind)) {
+      Cause cause{kind, Change::kOtherCell, place};
+      cause.sizes_more = move.sizes;
+      cause.widths_more = move.widths;
+      add(std::move(cause), prior, covers, [&](const PlacedReading& r) { return moved_(r, move); });
+    }
+  }
+
+  void of_batch() {
+    by_amount(Kind::kBatch, 0, priors_.amount, priors_.batch, true, every, one);
+    in_proportion(Kind::kBatch, 0, priors_.batch_percent, priors_.batch, every);
+    by_cell(Kind::kBatch, 0, priors_.batch, every);
+  }
+  void of_sizes() {
+    by_amount(Kind::kStepBySize, 0, priors_.step_amount, priors_.step, true, every,
+              [](const PlacedReading& r) { return r.size_steps; });
+    // Where the table's increment changes on the way, a wrong one may have been taken in one stretch alone.
+    for (std::size_t k = 0; k < layout_.stretches.size(); ++k) {
+      by_amount(Kind::kStepBySize, k + 1, priors_.step_amount, priors_.step, false, every,
+                [&, k](const PlacedReading& r) {
+                  return layout_.stretches[k].steps(table_.base().at.size.position,
+                                                    layout_.sizes[r.size].position);
+                });
+    }
+    for (std::size_t place = 0; place < layout_.sizes.size(); ++place) {
+      const Covers here = [place](const PlacedReading& r) { return r.size == place; };
+      by_amount(Kind::kSize, place, priors_.amount, priors_.size, false, here, one);
+      by_cell(Kind::kSize, place, priors_.size, here);
+    }
+  }
+  void of_widths() {
+    by_amount(Kind::kStepByWidth, 0, priors_.step_amount, priors_.step, false, every,
+              [](const PlacedReading& r) { return r.width_steps; });
+    for (std::size_t place = 0; place < layout_.widths.size(); ++place) {
+      const Covers here = [place](const PlacedReading& r) { return r.width == place; };
+      by_amount(Kind::kWidth, place, priors_.amount, priors_.width, false, here, one);
+      by_cell(Kind::kWidth, place, priors_.width, here);
+    }
+  }
+  void of_tapes() {
+    for (std::size_t place = 0; place < layout_.tapes.size(); ++place) {
+      const Covers here = [place](const PlacedReading& r) { return r.tape == place; };
+      by_amount(Kind::kTape, place, priors_.tape_amount, priors_.tape, true, here, one);
+      in_proportion(Kind::kTape, place, priors_.tape_percent, priors_.tape, here);
+    }
+  }
+  void of_hands() {
+    const auto is_left = [](const PlacedReading& r) { return r.foot == Foot::kLeft; };
+    const auto lefts = std::count_if(layout_.readings.begin(), layout_.readings.end(), is_left);
+    if (lefts > 0 && lefts < layout_.count()) {
+      for (const std::size_t place : {std::size_t{0}, std::size_t{1}}) {
+        by_amount(
+            Kind::kHand, place, priors_.hand_amount, priors_.hand, true,
+            [&](const PlacedReading& r) { return is_left(r) == (place == 0); }, one);
+      }
+    }
+  }
+
+  const BatchLayout& layout_;
+  const MeasureTable& table_;
+  const CausePriors& priors_;
+  Moved moved_;
+  std::ptrdiff_t girths_;
+  std::vector<Made> all_;
+  std::map<Kind, double> places_;  // how many there are of a kind
+};
+
 }  // namespace
 
 bool same_column(const Cause& one, const Cause& other) {
@@ -91,120 +238,9 @@ double CauseMaker::moved(const PlacedReading& reading, Fraction sizes, Fraction 
 }
 
 void CauseMaker::make_common() {
-  using Covers = std::function<bool(const PlacedReading&)>;
-  using Value = std::function<double(const PlacedReading&)>;
-  struct Made {
-    Cause cause;
-    double class_prior;
-  };
-  std::vector<Made> all;
-  std::map<Kind, double> places;
-  const auto add = [&](Cause cause, double prior, const Covers& covers, const Value& value) {
-    for (Index i = 0; i < layout_.count(); ++i) {
-      const PlacedReading& reading = layout_.readings[static_cast<std::size_t>(i)];
-      if (!covers(reading)) continue;
-      if (const double one = value(reading); std::abs(one) > 1e-9) cause.column.emplace_back(i, one);
-    }
-    if (cause.column.empty()) return;
-    places[cause.kind] += 1.0;
-    all.push_back({std::move(cause), prior});
-  };
-  const Value one = [](const PlacedReading&) { return 1.0; };
-  const std::size_t girths =
-      static_cast<std::size_t>(std::count_if(layout_.measures.begin(), layout_.measures.end(),
-                                             [&](std::size_t m) { return is_girth(table_.measures()[m]); }));
-  // A cause by measure, by all girths and, where `all_too`, by all readings.
-  const auto by_amount = [&](Kind kind, std::size_t place, double amount, double prior, bool all_too,
-                             const Covers& covers, const Value& value) {
-    for (const std::size_t m : layout_.measures) {
-      Cause cause{kind, Change::kMeasure, place, m};
-      cause.amount_spread = amount;
-      add(
-          std::move(cause), prior, [&](const PlacedReading& r) { return r.measure == m && covers(r); },
-          value);
-    }
-    if (girths > 1) {
-      Cause cause{kind, Change::kGirths, place};
-      cause.amount_spread = amount;
-      add(
-          std::move(cause), prior, [&](const PlacedReading& r) { return r.girth && covers(r); }, value);
-    }
-    if (all_too && layout_.measures.size() > 1) {
-      Cause cause{kind, Change::kAll, place};
-      cause.amount_spread = amount;
-      add(std::move(cause), prior, covers, value);
-    }
-  };
-  const auto in_proportion = [&](Kind kind, std::size_t place, double percent, double prior,
-                                 const Covers& covers) {
-    Cause cause{kind, Change::kScale, place};
-    cause.amount_spread = percent;
-    add(std::move(cause), prior, covers, [](const PlacedReading& r) { return r.wanted / 100.0; });
-  };
-  const auto by_cell = [&](Kind kind, std::size_t place, double prior, const Covers& covers) {
-    for (const Move& move : moves_of(kind)) {
-      Cause cause{kind, Change::kOtherCell, place};
-      cause.sizes_more = move.sizes;
-      cause.widths_more = move.widths;
-      add(std::move(cause), prior, covers,
-          [&](const PlacedReading& r) { return moved(r, move.sizes, move.widths); });
-    }
-  };
-
-  const Covers every = [](const PlacedReading&) { return true; };
-  by_amount(Kind::kBatch, 0, priors_.amount, priors_.batch, true, every, one);
-  in_proportion(Kind::kBatch, 0, priors_.batch_percent, priors_.batch, every);
-  by_cell(Kind::kBatch, 0, priors_.batch, every);
-  if (layout_.sizes.size() > 1) {
-    by_amount(Kind::kStepBySize, 0, priors_.step_amount, priors_.step, true, every,
-              [](const PlacedReading& r) { return r.size_steps; });
-    // Where the table's increment changes on the way, a wrong one may have been taken in one stretch alone.
-    for (std::size_t k = 0; k < layout_.stretches.size(); ++k) {
-      by_amount(Kind::kStepBySize, k + 1, priors_.step_amount, priors_.step, false, every,
-                [&, k](const PlacedReading& r) {
-                  return layout_.stretches[k].steps(table_.base().at.size.position,
-                                                    layout_.sizes[r.size].position);
-                });
-    }
-    for (std::size_t place = 0; place < layout_.sizes.size(); ++place) {
-      const Covers here = [place](const PlacedReading& r) { return r.size == place; };
-      by_amount(Kind::kSize, place, priors_.amount, priors_.size, false, here, one);
-      by_cell(Kind::kSize, place, priors_.size, here);
-    }
-  }
-  if (layout_.widths.size() > 1) {
-    by_amount(Kind::kStepByWidth, 0, priors_.step_amount, priors_.step, false, every,
-              [](const PlacedReading& r) { return r.width_steps; });
-    for (std::size_t place = 0; place < layout_.widths.size(); ++place) {
-      const Covers here = [place](const PlacedReading& r) { return r.width == place; };
-      by_amount(Kind::kWidth, place, priors_.amount, priors_.width, false, here, one);
-      by_cell(Kind::kWidth, place, priors_.width, here);
-    }
-  }
-  if (layout_.tapes.size() > 1) {
-    for (std::size_t place = 0; place < layout_.tapes.size(); ++place) {
-      const Covers here = [place](const PlacedReading& r) { return r.tape == place; };
-      by_amount(Kind::kTape, place, priors_.tape_amount, priors_.tape, true, here, one);
-      in_proportion(Kind::kTape, place, priors_.tape_percent, priors_.tape, here);
-    }
-  }
-  const auto is_left = [](const PlacedReading& r) { return r.foot == Foot::kLeft; };
-  const auto lefts = std::count_if(layout_.readings.begin(), layout_.readings.end(), is_left);
-  if (lefts > 0 && lefts < layout_.count()) {
-    for (const std::size_t place : {std::size_t{0}, std::size_t{1}}) {
-      by_amount(
-          Kind::kHand, place, priors_.hand_amount, priors_.hand, true,
-          [&](const PlacedReading& r) { return is_left(r) == (place == 0); }, one);
-    }
-  }
-
-  std::map<std::vector<long long>, std::size_t> groups;
-  for (Made& made : all) {
-    made.cause.log_prior = std::log(made.class_prior / places[made.cause.kind]);
-    const auto [at, first] = groups.try_emplace(fingerprint(made.cause), common_.size());
-    if (first) common_.emplace_back();
-    common_[at->second].push_back(std::move(made.cause));
-  }
+  common_ = CommonCauses(layout_, table_, priors_, [&](const PlacedReading& reading, const Move& move) {
+              return moved(reading, move.sizes, move.widths);
+            }).groups();
   for (std::vector<Cause>& group : common_) {
     // Where one size alone lies in a stretch its step is told beside the size, not before it.
     const auto of_a_stretch = [](const Cause& step) {
