@@ -11,7 +11,7 @@ namespace lastwright {
 namespace {
 
 using Vertex = OutlineRuler::Vertex;
-constexpr double kNoCost = std::numeric_limits<double>::infinity();
+constexpr double kNoCost = std::numeric_limits<double>::infinity();  // of two that are no pair
 
 void order_breaks(const OutlineRuler& was, const OutlineRuler& now, BreakPairs& pairs) {
   std::vector<double> at;
