@@ -232,7 +232,7 @@ std::string not_read(const ReadingsFile& file) {
 }
 
 std::string not_judged(const ReadingsFile& file, const CheckedReadings& checked) {
-  std::set<std::size_t> lines;
+  std::set<long> lines;
   std::set<std::string> ids;
   for (const Reading& reading : checked.readings) {
     lines.insert(reading.line);
