@@ -184,15 +184,6 @@ class Treater {
 
 }  // namespace
 
-bool copies(const DraftPiece& one, const DraftPiece& other) {
-  if (one.edges.size() != other.edges.size() || std::abs(one.area - other.area) > 0.01 * one.area)
-    return false;
-  return std::all_of(one.edges.begin(), one.edges.end(), [&](const DraftEdge& edge) {
-    return std::any_of(other.edges.begin(), other.edges.end(),
-                       [&](const DraftEdge& there) { return coincide(edge, there) == Coincide::kSameWay; });
-  });
-}
-
 bool near_copies(const DraftPiece& one, const DraftPiece& other) {
   return near_copies(one, other, [](const DraftEdge& edge, const DraftEdge& that) {
     return coincide(edge, that) == Coincide::kSameWay ? edge.length : 0.0;

@@ -36,8 +36,6 @@ void treat_edges(std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& 
 void state_seams(const std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams, StyleSpec& style,
                  std::vector<Proposed>& proposed);
 
-// Whether the two are drawn as one shape in one place: an inside and an outside quarter on a mean forme.
-bool copies(const DraftPiece& one, const DraftPiece& other);
 // Whether they have at least most of their outlines in common, on one side of them: an inside and an outside
 // whose top lines differ.
 bool near_copies(const DraftPiece& one, const DraftPiece& other);

@@ -181,16 +181,4 @@ Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
   return found;
 }
 
-Landmarks transfer(const Landmarks& landmarks, const Body& from, const Body& to) {
-  Landmarks result;
-  for (const auto& [name, spot] : landmarks) {
-    const Vec3 p = from.at(spot).p;
-    const int role = from.faces[static_cast<std::size_t>(spot.face)].role;
-    std::optional<SurfaceSpot> best = spot_of(to, role, p);
-    if (!best) best = spot_of(to, FaceRole::kUpper, p);
-    if (best) result[name] = *best;
-  }
-  return result;
-}
-
 }  // namespace lastwright

@@ -28,7 +28,4 @@ struct LandmarkShares {
 Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
                                     const LandmarkShares& shares = {});
 
-// The same landmarks on another body, each at the nearest point.
-Landmarks transfer(const Landmarks& landmarks, const Body& from, const Body& to);
-
 }  // namespace lastwright

@@ -224,13 +224,6 @@ double HideDrawing::area() const {
   return signed_area(outline);
 }
 
-double HideDrawing::perimeter() const {
-  double sum = 0.0;
-  for (std::size_t i = 0; i < outline.size(); ++i)
-    sum += distance(outline[i], outline[(i + 1) % outline.size()]);
-  return sum;
-}
-
 Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
   ChainedContours chained = chain_contours(drawing, gap);
   if (!chained.problems.empty()) return chained.problems.front();

@@ -24,7 +24,6 @@ struct HideDrawing {
   std::vector<std::string> notes;             // what the drawing holds beside that
   std::vector<std::string> doubts;            // what of it may have been meant, and is in no figure
   [[nodiscard]] double area() const;          // mm^2 within the edge
-  [[nodiscard]] double perimeter() const;     // mm
   double hole_area = 0.0;                     // mm^2 of holes within the edge, each spot once
   [[nodiscard]] double usable() const { return area() - hole_area; }
   // All that bounds the usable part, mm: the edge and the edges of holes. Where a hole reaches over the edge,

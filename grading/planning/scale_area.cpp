@@ -256,13 +256,6 @@ std::string laid_words(LatticeKind kind, const LayRules& rules) {
   return name_of(kind);
 }
 
-AreaSelection everything_of(const StyleGrade& grade) {
-  AreaSelection selection;
-  for (std::size_t p = 0; p < grade.pieces.size(); ++p) selection.pieces.push_back(p);
-  for (std::size_t k = 0; k < grade.run_cells(); ++k) selection.cells.push_back(k);
-  return selection;
-}
-
 std::size_t outlines_of(const StyleGrade& grade, const AreaSelection& selection) {
   std::size_t count = 0;
   for (const std::size_t p : selection.pieces) count += made_cells(grade, p, selection.cells).size();

@@ -75,7 +75,6 @@ struct AreaSelection {
   std::vector<std::size_t> pieces;
   std::vector<std::size_t> cells;  // rising
 };
-AreaSelection everything_of(const StyleGrade& grade);
 
 // How many lattices are looked for: one for each outline that is made. Sizes tied on a piece share one.
 std::size_t outlines_of(const StyleGrade& grade, const AreaSelection& selection);

@@ -175,20 +175,6 @@ VectorXd Precision::projected(const SparseColumn& column) const {
   return xa;
 }
 
-double Precision::product(const SparseColumn& one, const SparseColumn& other) const {
-  double sum = 0.0;
-  auto at = other.begin();
-  for (const auto& [row, value] : one) {
-    const std::size_t b = shape_->layout_->readings[static_cast<std::size_t>(row)].block;
-    const Block& pair = block(b);
-    const Part of_pair = inner(b);
-    while (at != other.end() && at->first < pair.first) ++at;
-    for (auto k = at; k != other.end() && k->first < pair.first + pair.count; ++k)
-      sum += value * of_pair(row - pair.first, k->first - pair.first) * k->second;
-  }
-  return sum - projected(one).dot(projected(other));
-}
-
 double Precision::square(const SparseColumn& column) const {
   double sum = 0.0;
   for (auto first = column.begin(); first != column.end();) {

@@ -75,8 +75,7 @@ class Precision {
   [[nodiscard]] double log_determinant() const { return weighed_->log_determinant; }
   [[nodiscard]] Eigen::VectorXd times(const Eigen::VectorXd& values) const;  // P v
   [[nodiscard]] double square(const SparseColumn& column) const;             // c' P c
-  [[nodiscard]] double product(const SparseColumn& one, const SparseColumn& other) const;
-  [[nodiscard]] Eigen::MatrixXd of_block(std::size_t block) const;  // P of one pair
+  [[nodiscard]] Eigen::MatrixXd of_block(std::size_t block) const;           // P of one pair
   // tr(P S), S with one block a pair: what readings of the covariance S are expected to cost.
   [[nodiscard]] double trace_with(std::span<const Eigen::MatrixXd> blocks) const;
   // With a = P v: (K + X X') a.
