@@ -15,9 +15,9 @@
 #include <unordered_set>
 
 #include "cli/folder_contents.hpp"
-#include "cli/hidden.hpp"
 #include "cli/safe_name.hpp"
 #include "cli/target.hpp"
+#include "cli/unfinished.hpp"
 
 namespace lastwright {
 

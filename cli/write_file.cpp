@@ -9,8 +9,8 @@
 #include <cerrno>
 #include <cstdio>
 
-#include "cli/hidden.hpp"
 #include "cli/target.hpp"
+#include "cli/unfinished.hpp"
 
 namespace lastwright {
 

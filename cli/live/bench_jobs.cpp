@@ -16,9 +16,9 @@
 #include <filesystem>
 #include <utility>
 
-#include "cli/hidden.hpp"
 #include "cli/output_set.hpp"
 #include "cli/target.hpp"
+#include "cli/unfinished.hpp"
 #include "grading/json/json_text.hpp"
 
 namespace lastwright {

@@ -4,9 +4,9 @@
 
 #include <algorithm>
 
-#include "cli/report/furniture.hpp"
 #include "cli/report/label_room.hpp"
 #include "cli/report/nest_labels.hpp"
+#include "cli/report/page_frame.hpp"
 
 namespace lastwright {
 

@@ -6,7 +6,7 @@
 #include <set>
 
 #include "cli/report/edge_names.hpp"
-#include "cli/report/furniture.hpp"
+#include "cli/report/page_frame.hpp"
 #include "cli/report/skive_labels.hpp"
 #include "cli/table.hpp"
 #include "grading/grade/piece_sheet.hpp"

@@ -1,4 +1,4 @@
-#include "cli/report/furniture.hpp"
+#include "cli/report/page_frame.hpp"
 
 #include <fmt/format.h>
 

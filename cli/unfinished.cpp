@@ -1,4 +1,4 @@
-#include "cli/hidden.hpp"
+#include "cli/unfinished.hpp"
 
 #include <fcntl.h>
 #include <fmt/format.h>
