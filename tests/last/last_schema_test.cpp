@@ -135,8 +135,22 @@ TEST_CASE("what the schema of a last says holds unless given is what the reader 
   const Result<LastSpec> spelled = read_last_spec(said.dump(), "last.json");
   REQUIRE(plain.ok());
   REQUIRE(spelled.ok());
+  CHECK(spelled->targets == said["targets"].get<std::vector<std::string>>());
+  CHECK(spelled->bottom_follows_style == said["bottom_follows_style"].get<bool>());
+  CHECK(spelled->sound_sizes == said["sound_sizes"].get<double>());
+  CHECK(spelled->sound_widths == said["sound_widths"].get<double>());
   CHECK(plain->targets == spelled->targets);
   CHECK(plain->bottom_follows_style == spelled->bottom_follows_style);
   CHECK(plain->sound_sizes == spelled->sound_sizes);
   CHECK(plain->sound_widths == spelled->sound_widths);
+  said["sound_sizes"] = 6.5;
+  said["sound_widths"] = 7.5;
+  said["bottom_follows_style"] = true;
+  said["targets"] = {"tread"};
+  const Result<LastSpec> otherwise = read_last_spec(said.dump(), "last.json");
+  REQUIRE(otherwise.ok());
+  CHECK(otherwise->targets == std::vector<std::string>{"tread"});
+  CHECK(otherwise->bottom_follows_style);
+  CHECK(otherwise->sound_sizes == 6.5);
+  CHECK(otherwise->sound_widths == 7.5);
 }
