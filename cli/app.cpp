@@ -13,6 +13,7 @@
 #include "cli/commands/grade.hpp"
 #include "cli/commands/guide.hpp"
 #include "cli/commands/hide.hpp"
+#include "cli/commands/keys.hpp"
 #include "cli/commands/last.hpp"
 #include "cli/commands/needs.hpp"
 #include "cli/commands/new.hpp"
@@ -50,6 +51,7 @@ int run_lastwright(int argc, const char* const* argv) {
   add_tickets(app, action);
   add_last(app, action);
   add_guide(app, action);
+  add_keys(app, action);
   try {
     if (const auto done = app.read(argc, argv)) return static_cast<int>(*done);
     return static_cast<int>(action ? unless_unsaid(action()) : ExitCode::kUsage);

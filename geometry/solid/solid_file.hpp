@@ -22,6 +22,10 @@ bool is_solid(const std::string& bytes);
 inline constexpr const char* kSayUnit = "STL, PLY and OBJ files have no unit: say --unit mm, cm or in";
 Result<StlRead> read_mesh_in(const std::string& bytes, const std::string& unit, const char* without_unit);
 
+// What the noise of a mesh does to its measures, for people: where its roughness (mesh_body.hpp) is above
+// kRough.
+std::string told_roughness(double rough);
+
 struct SolidFile {
   Body body;                         // as the file says, not yet standing
   std::optional<KernelShape> shape;  // none of a mesh

@@ -22,11 +22,6 @@ constexpr std::array<std::pair<std::string_view, PointOn>, 6> kPlaces{{{"lower",
                                                                        {"front", PointOn::kFront},
                                                                        {"back", PointOn::kBack}}};
 
-const JsonSchema& kind_schema() {
-  static const JsonSchema schema(embedded_file("reference-tables/kinds/schema.json").value());
-  return schema;
-}
-
 class KindReader {
  public:
   KindReader(const JsonDocument& document, ShoeKind& kind) : document_(document), kind_(kind) {}
@@ -216,6 +211,11 @@ std::vector<std::string> shoe_kinds() {
     if (key != "schema" && key != "shoe") keys.push_back(key);
   }
   return keys;
+}
+
+const JsonSchema& kind_schema() {
+  static const JsonSchema schema(embedded_file("reference-tables/kinds/schema.json").value());
+  return schema;
 }
 
 Status lay_kind_over(ShoeKind& kind, std::string_view text, const std::string& file) {

@@ -14,6 +14,8 @@
 
 namespace lastwright {
 
+class JsonSchema;
+
 enum class PointOn { kLower, kUpper, kInside, kOutside, kFront, kBack };
 struct KindPoint {
   DraftKind forme = DraftKind::kUpper;
@@ -84,8 +86,9 @@ std::vector<std::string> shoe_kinds();
 Result<ShoeKind> shoe_kind(const std::vector<std::string>& keys);
 // Lays a built-in kind over another.
 Status lay_known_kind_over(ShoeKind& kind, const std::string& key);
-// Lays one kind, given by the text of its file, over another. Refuses what reference-tables/kinds/schema.json
-// does not allow.
+// Of a kind's file: reference-tables/kinds/schema.json.
+const JsonSchema& kind_schema();
+// Lays one kind, given by the text of its file, over another. Refuses what the schema does not allow.
 Status lay_kind_over(ShoeKind& kind, std::string_view text, const std::string& file);
 
 }  // namespace lastwright

@@ -14,7 +14,8 @@ struct OutlineOptions {
 };
 
 // Made from the schema alone, so it cannot say anything else than what is checked. Keys that must be there
-// are marked "required".
+// are marked "required"; what a key may be comes with its limits, and with what holds unless it is given where
+// the schema has a "default".
 std::string schema_outline(const JsonSchema& schema, const OutlineOptions& options = {});
 
 }  // namespace lastwright

@@ -118,6 +118,15 @@ Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,
     if (!standing->against_axes.empty()) refused.message += "; " + standing->against_axes;
     return refused;
   }
+  const bool plane_top =
+      std::any_of(base.body.mesh.triangles.begin(), base.body.mesh.triangles.end(), [&](const Triangle& t) {
+        return base.body.faces[static_cast<std::size_t>(t.face)].role == FaceRole::kTop;
+      });
+  if (!plane_top) {
+    base.body.notes.emplace_back(
+        "no plane top was found: the back height is that of the highest point of the back within a fifth of "
+        "the length, and says nothing of where the last ends");
+  }
   if (pose.heel_height) {
     Status raised = raise_heel(base, *landmarks, *shares, *pose.heel_height);
     if (!raised) return raised.problem();

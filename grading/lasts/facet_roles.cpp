@@ -58,25 +58,32 @@ void mark_top(const Mesh& mesh, const Neighbours& neighbours, std::vector<int>& 
   const Parts seeds = parts_of(mesh, neighbours, up);
   const std::int32_t seed = largest_marked(seeds, up);
   if (seed < 0 || seeds.area[slot(seed)] < kLeastTop) return;
-  Vec3 normal;
-  Vec3 centre;
-  for (std::size_t i = 0; i < up.size(); ++i) {
-    if (seeds.of[i] != seed) continue;
-    const Vec3 area = area_of(mesh, mesh.triangles[i]);
-    normal += area;
-    centre += norm(area) * centre_of(mesh, mesh.triangles[i]);
+  // Through noise the walls beside the rim count among what looks up, and tilt the plane: where it takes in
+  // too little it is laid anew through what it has taken in.
+  Parts parts = seeds;
+  std::int32_t best = seed;
+  for (int round = 0; round < 3; ++round) {
+    Vec3 normal;
+    Vec3 centre;
+    for (std::size_t i = 0; i < up.size(); ++i) {
+      if (parts.of[i] != best) continue;
+      const Vec3 area = area_of(mesh, mesh.triangles[i]);
+      normal += area;
+      centre += norm(area) * centre_of(mesh, mesh.triangles[i]);
+    }
+    centre = centre / parts.area[slot(best)];
+    normal = unit(normal);
+    for (std::size_t i = 0; i < up.size(); ++i) {
+      const Vec3 area = area_of(mesh, mesh.triangles[i]);
+      up[i] = dot(area, normal) > kWithPlane * norm(area) &&
+                      std::abs(dot(normal, centre_of(mesh, mesh.triangles[i]) - centre)) < kFlat
+                  ? 1
+                  : 0;
+    }
+    parts = parts_of(mesh, neighbours, up);
+    best = largest_marked(parts, up);
+    if (best < 0 || parts.area[slot(best)] >= kPlanePart * seeds.area[slot(seed)]) break;
   }
-  centre = centre / seeds.area[slot(seed)];
-  normal = unit(normal);
-  for (std::size_t i = 0; i < up.size(); ++i) {
-    const Vec3 area = area_of(mesh, mesh.triangles[i]);
-    up[i] = dot(area, normal) > kWithPlane * norm(area) &&
-                    std::abs(dot(normal, centre_of(mesh, mesh.triangles[i]) - centre)) < kFlat
-                ? 1
-                : 0;
-  }
-  const Parts parts = parts_of(mesh, neighbours, up);
-  const std::int32_t best = largest_marked(parts, up);
   if (best < 0 || parts.area[slot(best)] < kPlanePart * seeds.area[slot(seed)]) return;
   for (std::size_t i = 0; i < up.size(); ++i) {
     if (parts.of[i] == best) marks[i] = 2;

@@ -65,7 +65,8 @@ Result<BaseLast> load_mesh(const std::string& bytes, const std::string& unit, co
   Result<Body> body = mesh_body(read->mesh);
   if (!body) return body.problem();
   if (Status named = name_bottom(*body, pose.bottom); !named) return named.problem();
-  if (const double rough = roughness(*body); rough > kRoughestBase) {
+  const double rough = roughness(*body);
+  if (rough > kRoughestBase) {
     return Problem{
         Trouble::kGeometry,
         fmt::format(
@@ -82,6 +83,7 @@ Result<BaseLast> load_mesh(const std::string& bytes, const std::string& unit, co
   if (!base) return base;
   for (Vec3& p : mesh.points) p = base->standing.motion(p);
   for (const std::string& note : read->notes) base->body.notes.push_back(note);
+  if (rough > kRough) base->body.notes.push_back(told_roughness(rough) + ", in every size");
   base->body.notes.push_back(
       fmt::format("base {}: graded on its triangles, which lie {:.3f} mm inside a smooth last in the mean "
                   "where they are its "

@@ -66,7 +66,7 @@ struct LastSpec {
   double sound_widths = 3.0;
 };
 
-// Refuses unknown keys, wrong types and an empty list of bases, each with its JSON pointer.
+// Refuses what last.schema.json does not allow, and a file that two bases name, with the JSON pointer.
 Result<LastSpec> read_last_spec(std::string_view text, const std::string& file);
 
 }  // namespace lastwright

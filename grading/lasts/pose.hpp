@@ -16,7 +16,7 @@ namespace lastwright {
 // rises to the toe, and falls a little from the seat's back to its front.
 struct PitchSigns {
   double turn = 0.0;   // radians by which the toe should sink for the signs to agree best
-  double doubt = 0.0;  // one standard deviation, radians; more where the signs disagree
+  double doubt = 0.0;  // one standard deviation, radians; more where the signs disagree, and with a heel
   double apart = 0.0;  // how far they disagree, in standard deviations (root mean square)
 };
 

@@ -241,7 +241,7 @@ Problem two_ways(double by_axes, double by_form) {
 Status snap_to_file(Body& body, Standing& s, bool pitch_will_be_set) {
   constexpr double kRoll = 0.7 * kRadian;
   constexpr double kLeast = 2.0 * kRadian;
-  constexpr double kMost = 3.5 * kRadian;  // of pitch
+  constexpr double kMost = 6.0 * kRadian;  // of pitch: what a heel of 95 mm leaves open
   constexpr double kYaw = 3.5 * kRadian;
   constexpr double kElse = 14.0 * kRadian;  // farther off than this no maker has meant the file's axes
   const double near = std::clamp(2.2 * s.doubt, kLeast, kMost);

@@ -28,6 +28,9 @@ const Control kMiddle{0.5, 0.4, 0, 0.6, 3.2, 6.4, 7.4, 5.3, 2.3, 1, 0.7, -0.1, -
 // Bottom profile: parts of the heel height, then of the toe spring.
 const Control kHeelPart{1.0, 1.0, 1.0, 0.97, 0.82, 0.55, 0.25, 0.05, 0.0, 0.0, 0.0, 0.0, 0.0};
 const Control kToePart{0, 0, 0, 0, 0, 0, 0, 0, 0, 0.08, 0.38, 0.95, 1.55};
+// How far the bottom lies over the level of the seat's middle where the seat is steeper, for each slope of
+// one: parts of the length.
+const Control kSeatPart{0.26, 0.16, 0.06, -0.04, -0.07, -0.04, -0.01, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0};
 const Control kCrown{0, 0, 0, 0.3, 0.5, 0.2, -0.6, -1.2, -1.4, -1.2, -0.8, -0.3, 0};  // times -(y / 40)^2, mm
 
 double read_last_text(const Control& control, double share) {
@@ -61,7 +64,9 @@ class Recipe {
   [[nodiscard]] double bottom(double x, double y) const {
     const double s = x / demo_.length;
     const double across = y / 40.0;
-    return demo_.heel_height * read_last_text(kHeelPart, s) + demo_.toe_spring * read_last_text(kToePart, s) -
+    const double steeper = std::tan(demo_.steeper_seat * kPi / 180.0) * demo_.length;
+    return demo_.heel_height * read_last_text(kHeelPart, s) + demo_.toe_spring * read_last_text(kToePart, s) +
+           (steeper == 0.0 ? 0.0 : steeper * read_last_text(kSeatPart, s)) -
            read_last_text(kCrown, s) * across * across;
   }
 

@@ -19,6 +19,7 @@ struct DemoLast {
   double length = 279.4;
   double heel_height = 22.0;
   double toe_spring = 9.0;
+  double steeper_seat = 0.0;  // degrees by which the seat falls more from back to front
   double chisel = 0.0;  // 1: a toe that is square from above and thin from the side
   // Applied to the formulas before fitting, to bring the girths where a table wants them: first the motion
   // that stands the last, then the map. Null: neither.

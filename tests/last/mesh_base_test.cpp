@@ -2,8 +2,10 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <cstdio>
 #include <filesystem>
 #include <fstream>
 
@@ -166,6 +168,111 @@ TEST_CASE("a mesh base without a unit, a rough one and one with a hole are refus
   REQUIRE_FALSE(open.ok());
   INFO(open.problem().message);
   CHECK(open.problem().message.find("it has 1 hole, of ") != std::string::npos);
+}
+
+TEST_CASE(
+    "noise of a mesh moves no measure farther than is told, and a base of less than the limit is told of it",
+    "[last][mesh][base]") {
+  DemoLast low;
+  low.heel_height = 20.0;
+  low.fit = 0.02;
+  const Result<std::string> step = write_step(make_demo_last(low), {"low", ""});
+  REQUIRE(step.ok());
+  const PlainMesh clean = plain_mesh(read_again(*step, 0.05));
+  const auto measured = [](const PlainMesh& mesh) {
+    Result<Body> body = mesh_body(mesh);
+    REQUIRE(body.ok());
+    Result<BaseLast> last = make_measured_last(std::move(*body), {{}, "x,z"}, {});
+    REQUIRE(last.ok());
+    return std::move(*last);
+  };
+  const BaseLast exact = measured(clean);
+  std::vector<Vec3> normal(clean.points.size());
+  for (const auto& t : clean.triangles) {
+    const Vec3 a = clean.points[t[0]];
+    for (std::uint32_t k : t) normal[k] += cross(clean.points[t[1]] - a, clean.points[t[2]] - a);
+  }
+  const auto noisy = [&](std::uint32_t seed, double deviation) {
+    PlainMesh mesh = clean;
+    std::uint32_t state = seed;
+    for (std::size_t i = 0; i < mesh.points.size(); ++i) {
+      double sum = 0.0;  // of twelve even numbers: as good as normal
+      for (int k = 0; k < 12; ++k) {
+        state = state * 1664525u + 1013904223u;
+        sum += state / 4294967296.0 - 0.5;
+      }
+      mesh.points[i] += deviation * sum * unit(normal[i]);
+    }
+    return mesh;
+  };
+  for (std::uint32_t seed = 1; seed <= 4; ++seed) {
+    const BaseLast rough = measured(noisy(seed, 0.1));
+    for (std::size_t i = 0; i < exact.definitions.size(); ++i) {
+      INFO("seed " << seed << " " << exact.definitions[i].measure);
+      CHECK(std::abs(rough.values[i].value - exact.values[i].value) < 1.5);
+    }
+  }
+  const Folder folder;
+  folder.put("style.json", measures_only(exact));
+  folder.put("last.json", R"({"lastwright_last": 1, "style": "style.json",
+      "bases": [{"file": "last.ply", "size": "8", "width": "F", "unit": "mm", "axes": "x,z"}]})");
+  folder.put("last.ply", write_mesh(noisy(5, 0.025), {MeshKind::kPly, false, false}, 1.0, "less"));
+  const LastSetLoad load = load_last_set((folder.path / "last.json").string(), {"8"}, {"F"}, {});
+  REQUIRE(load.set.has_value());
+  const std::vector<std::string>& notes = load.set->bases[0].body.notes;
+  CHECK(std::any_of(notes.begin(), notes.end(), [](const std::string& note) {
+    return note.find("rough by 0.02") != std::string::npos && note.find("in every size") != std::string::npos;
+  }));
+}
+
+TEST_CASE("a mesh without a plane top is measured with a note that its back height ends nowhere",
+          "[last][mesh][base]") {
+  const auto notes_of = [](const PlainMesh& mesh) {
+    Result<Body> body = mesh_body(mesh);
+    REQUIRE(body.ok());
+    const Result<BaseLast> last = make_measured_last(std::move(*body), {{}, "x,z"}, {});
+    INFO((last.ok() ? "" : to_text(last.problem())));
+    REQUIRE(last.ok());
+    std::string notes;
+    for (const std::string& note : last->body.notes) notes += note + "\n";
+    return notes;
+  };
+  PlainMesh aslant = demo_facets();
+  CHECK(notes_of(aslant).find("no plane top") == std::string::npos);
+  for (Vec3& p : aslant.points) {
+    const double high = std::clamp((p.z - 80.0) / 20.0, 0.0, 1.0);
+    p.z += 0.6 * high * p.y;  // as steep as no top is
+  }
+  CHECK(notes_of(aslant).find("no plane top was found: the back height") != std::string::npos);
+}
+
+TEST_CASE("a mesh base with a hole of 15 mm is refused with its place, wherever it is",
+          "[last][mesh][base]") {
+  const PlainMesh& whole = demo_facets();
+  for (const auto& [where, at] : {std::pair{"side", Vec3{127, 26, 65}},
+                                  {"bottom", Vec3{182, -6, 1}},
+                                  {"featherline", Vec3{170, 46, 8}},
+                                  {"top rim", Vec3{72, 20, 108}}}) {
+    INFO(where);
+    Vec3 near = whole.points.front();
+    for (const Vec3& p : whole.points) {
+      if (distance(p, at) < distance(near, at)) near = p;
+    }
+    PlainMesh holed = whole;
+    std::erase_if(holed.triangles, [&](const auto& t) {
+      return distance((holed.points[t[0]] + holed.points[t[1]] + holed.points[t[2]]) / 3.0, near) < 7.5;
+    });
+    REQUIRE(holed.triangles.size() < whole.triangles.size());
+    const Result<Body> open = mesh_body(holed);
+    REQUIRE_FALSE(open.ok());
+    const std::string& said = open.problem().message;
+    INFO(said);
+    const std::size_t place = said.find("about (");
+    REQUIRE(place != std::string::npos);
+    Vec3 told;
+    REQUIRE(std::sscanf(said.c_str() + place, "about (%lf, %lf, %lf)", &told.x, &told.y, &told.z) == 3);
+    CHECK(distance(told, near) < 15.0);
+  }
 }
 
 TEST_CASE("the roughness of a mesh is the deviation of its corners, and a smooth one has none",

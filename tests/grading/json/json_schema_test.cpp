@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <fstream>
 
+#include "grading/json/schema_outline.hpp"
 #include "grading/sizes/suggest.hpp"
 #include "tests/support/places.hpp"
 
@@ -146,4 +147,45 @@ TEST_CASE("the nearest name is found, or none when none is near") {
   CHECK_FALSE(nearest_name("C1", {"C2"}));
   CHECK(nearest_name("a", {"A"}) == "A");
   CHECK(suggestion("x", {"quarter", "vamp"}) == " (known: \"quarter\", \"vamp\")");
+}
+
+TEST_CASE("an outline gives every key with its type, its limits and what holds unless it is given") {
+  const JsonSchema schema(R"({
+  "title": "T", "type": "object", "required": ["a"],
+  "properties": {
+    "a": {"description": "A.", "type": "number", "minimum": 1, "maximum": 2.5},
+    "b": {"description": "B.", "type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 1, "default": 0.5},
+    "c": {"description": "C.", "$ref": "#/$defs/label"},
+    "d": {"description": "D.", "type": "array", "minItems": 2, "maxItems": 3, "uniqueItems": true, "items": {"type": "integer", "minimum": 0}},
+    "e": {"description": "E.", "anyOf": [{"type": "string", "minLength": 1}, {"title": "a place", "type": "object", "properties": {"u": {"description": "U.", "type": "number"}}}]},
+    "f": {"description": "F.", "type": "object", "minProperties": 1, "additionalProperties": {"type": ["string", "number"]}},
+    "g": {"description": "G.", "type": "string", "pattern": "^x$"},
+    "h": {"description": "H.", "type": "array", "items": {"title": "[x, y] in steps of 9", "type": "number", "maximum": 9}}
+  },
+  "$defs": {"label": {"title": "a label", "type": "string", "minLength": 1, "maxLength": 40}}
+})");
+  CHECK(schema_outline(schema) == R"(T
+
+
+a  (required; a number from 1 to 2.5)
+    A.
+b  (a number above 0, below 1; 0.5 unless given)
+    B.
+c  (a label, of 1 to 40 characters)
+    C.
+d  (a list of 2 to 3, none twice: a whole number of 0 or more)
+    D.
+e  (a text, not empty, or a place)
+    E.
+  - a place
+    u  (a number)
+        U.
+f  (an object with names of your own, not empty)
+    F.
+  <name>  (a text or a number)
+g  (a text of the form "^x$")
+    G.
+h  (a list: [x, y] in steps of 9)
+    H.
+)");
 }
