@@ -87,11 +87,14 @@ struct OpenTies {
   double bound = 0.0;
 };
 
-// A die that is there and would serve more than the piece that it is used for (grading/dies/tie_apart).
+// A die that is there and would serve more than the piece, or the tooling group of it, that it is used for
+// (grading/dies/tie_apart).
 struct ApartDie {
   std::size_t there = 0;
   std::size_t piece = 0;
-  std::vector<std::size_t> not_for;
+  std::vector<std::size_t> not_for;  // other pieces
+  std::uint32_t tooling = 0;
+  std::vector<std::uint32_t> not_tooling = {};  // other groups of the piece
 };
 
 struct TieSolution {
