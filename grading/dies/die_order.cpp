@@ -27,11 +27,9 @@ std::string stamped_sizes(const DieOrderLine& line) {
 
 namespace {
 
-// What is stamped on a die: somebody who finds it on a shelf knows where it belongs.
 std::string stamp(const DieOrder& order, const DieOrderLine& line, const std::string& hand,
                   const std::string& number) {
-  return fmt::format("{} / {} / {}{}{} / {}", order.style, line.piece, stamped_sizes(line),
-                     hand.empty() ? "" : " / ", hand, number);
+  return stamp_words(order.style, line.piece, stamped_sizes(line), hand, number);
 }
 
 // Both dies of a pair have one number: that of the one that is there, else a new one, which the one that is

@@ -192,6 +192,8 @@ struct DiePlan {
   double bound = 0.0;    // proven lower bound of it
   Minimise minimised = Minimise::kCount;
   bool proven = false;
+  int restamps = 0;           // dies that are there and bear other sizes and widths than they serve
+  int restamps_at_least = 0;  // in any choice of this cost
   double worst_seam = 0.0;    // as served, beyond the sample's own, mm; seams of tied sizes left out
   double seam_limit = 0.0;
   std::size_t seams_eased = 0;  // with a limit of their own above it, which `worst_seam` leaves out

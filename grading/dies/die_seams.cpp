@@ -101,7 +101,10 @@ std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& 
     const TieSeam& seam = problem.seams[s];
     if (!holds(seam)) continue;
     TieProblem without = problem;
-    for (TiePiece& piece : without.pieces) piece.outside.clear();  // how many dies, not which
+    for (TiePiece& piece : without.pieces) {  // how many dies, not which
+      piece.outside.clear();
+      piece.stamps.clear();
+    }
     without.seams.erase(without.seams.begin() + static_cast<std::ptrdiff_t>(s));
     CoverOptions options;
     options.rounds = 400;

@@ -95,6 +95,7 @@ double bound_apart(TieProblem problem, const std::vector<ApartDie>& apart) {
   for (TiePiece& piece : problem.pieces) {
     piece.forced.clear();  // what is forced may be another set once choices are struck
     piece.safe.clear();
+    piece.stamps.clear();  // how many dies, not which
   }
   for (const ApartDie& one : apart) {
     double dearer = 0.0;
@@ -136,6 +137,7 @@ TieSolution solve_apart(TieProblem& problem, const std::function<void(TieProblem
   solution.bound = std::clamp(bound_apart(std::move(all), apart), 0.0, solution.cost);
   solution.proven = solution.cost <= solution.bound + 1e-6;
   solution.open.clear();
+  solution.restamps_at_least = 0;  // what is struck might have kept its stamp
   solution.apart = std::move(apart);
   return solution;
 }
