@@ -42,6 +42,7 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
   result.nearest.resize(input.owned.size());
   result.place.resize(input.owned.size());
   result.foot.resize(input.owned.size(), OwnedFoot::kBoth);
+  result.turned.resize(input.owned.size(), false);
   result.size_marked.resize(input.owned.size(), false);
   result.partner.resize(input.owned.size());
   result.miss.resize(input.owned.size());

@@ -26,6 +26,7 @@ struct PieceCandidates {
   std::vector<std::optional<std::uint32_t>>
       place;                      // by owned die: the place of the grade whose outline it is
   std::vector<OwnedFoot> foot;    // by owned die: never unknown
+  std::vector<bool> turned;       // by owned die: the piece's drawing shows the other foot than its order did
   std::vector<bool> size_marked;  // by owned die: its marks hold size marks
   std::vector<std::optional<std::size_t>> partner;  // by owned die: the one of the other foot, used with it
   std::vector<std::optional<OwnedMiss>> miss;       // by owned die

@@ -7,6 +7,7 @@
 #include <map>
 
 #include "geometry/check/segment_gap.hpp"
+#include "geometry/curve/path_station.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -88,19 +89,7 @@ class Along {
     return !arc.straight() && bow >= tolerance::kFlatBow.value() && arc.radius() < kGentle.value();
   }
 
-  void avoid(Vec2 place) {
-    double best = 1e300;
-    double at = 0.0;
-    for (std::size_t i = 0; i < path_.size(); ++i) {
-      const ArcSegment segment = path_.segment(i);
-      const double t = segment.nearest(place);
-      const double off = distance(segment.point_at(t), place);
-      if (off >= best) continue;
-      best = off;
-      at = starts_[i] + t * segment.length();
-    }
-    hazards_.push_back(at);
-  }
+  void avoid(Vec2 place) { hazards_.push_back(nearest_station(path_, place).along); }
 
   // Room on either side counts up to a length, on a straight that to its ends too: so it is the middle of one
   // that is long enough, not where it runs into a curve.

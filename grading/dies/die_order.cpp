@@ -27,11 +27,9 @@ std::string stamped_sizes(const DieOrderLine& line) {
 
 namespace {
 
-// What is stamped on a die: somebody who finds it on a shelf knows where it belongs.
 std::string stamp(const DieOrder& order, const DieOrderLine& line, const std::string& hand,
                   const std::string& number) {
-  return fmt::format("{} / {} / {}{}{} / {}", order.style, line.piece, stamped_sizes(line),
-                     hand.empty() ? "" : " / ", hand, number);
+  return stamp_words(order.style, line.piece, stamped_sizes(line), hand, number);
 }
 
 // Both dies of a pair have one number: that of the one that is there, else a new one, which the one that is
@@ -65,7 +63,8 @@ void add_there(const DieOrder& order, const DiePlan& plan, const PlannedDie& die
     if (other.owned_other) elsewhere[*other.owned_other] = true;
   }
   const auto add = [&](const OwnedDie& one, bool mirror) {
-    const std::string& bears = mirror ? one.stamp_mirrored : one.stamp;
+    const bool mirror_then = mirror != (mirror ? die.other_turned : die.turned);
+    const std::string& bears = mirror_then ? one.stamp_mirrored : one.stamp;
     std::string& stamp = mirror ? line.stamp_mirrored : line.stamp_drawn;
     const SizesWidths now = borne_now(one.served, line.sizes_widths, places);
     const std::string head = order.style + " / " + line.piece + " / ";
@@ -75,7 +74,7 @@ void add_there(const DieOrder& order, const DiePlan& plan, const PlannedDie& die
     line.there.push_back({one.number, mirror ? line.hand_mirrored : line.hand_drawn, one.rule_height,
                           one.height_assumed, one.bevel, one.bevel_assumed, one.making_tolerance,
                           one.layers_per_stroke, bears, stamp, keeps, unknown,
-                          known_of(one, mirror, owned, elsewhere)});
+                          known_of(one, mirror_then, owned, elsewhere)});
   };
   if (!die.make_drawn) add(owned[*die.owned], false);
   if (die.hands.mode == HandMode::kPair && !die.make_mirrored)
@@ -172,6 +171,22 @@ void note_estimates(DieOrder& order, const DiePlan& plan, const DiePlaces& place
       ", so that the net line is not known: how the seams match is an estimate, by how much longer the edges "
       "are "
       "cut than those of the nearest size and width; sew a pair before cutting in quantity (" +
+      some_of(dies, kShown) + ")");
+}
+
+// A die cuts what it cut, whichever foot its piece is drawn for.
+void note_turned(DieOrder& order, const DiePlan& plan) {
+  constexpr std::size_t kShown = 20;  // dies by name
+  std::vector<std::string> dies;
+  for (const DieOrderLine& line : order.lines) {
+    const PlannedDie& die = plan.dies[line.die];
+    if (die.turned || (die.owned_other && die.other_turned)) dies.push_back(line.owned + " " + line.piece);
+  }
+  if (dies.empty()) return;
+  order.notes.push_back(
+      "the pieces of these dies that are there already are drawn the other way round than in the order of "
+      "the "
+      "dies: what was called as drawn then is the mirrored one now, and the dies are used as they are (" +
       some_of(dies, kShown) + ")");
 }
 
@@ -313,6 +328,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
                     counted(order.totals.special_punches, "special punch", "special punches")));
   note_unpriced(order, rules.rates);
   note_estimates(order, plan, places, owned);
+  note_turned(order, plan);
   note_size_untold(order, plan);
   note_two_edged(order, plan, owned);
   for (std::string& note : rate_notes(order, rules)) order.notes.push_back(std::move(note));

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <limits>
 #include <map>
 #include <numbers>
@@ -40,6 +41,14 @@ class Piece {
   void add(std::size_t k, PieceCandidates& result) const;
 
  private:
+  // One way to lay the die on the piece, and which foot it cuts if it lies so.
+  struct Way {
+    std::optional<Laid> die;
+    OwnedFoot foot = OwnedFoot::kBoth;
+    bool turned = false;
+  };
+  [[nodiscard]] std::vector<std::function<Way()>> ways(const OwnedDie& owned, double farthest) const;
+  std::optional<OwnedMiss> take(std::size_t k, Way way, PieceCandidates& result) const;
   [[nodiscard]] std::string name(std::uint32_t demand) const {
     const SizeWidth& at = of_.input->places.demands[demand];
     return of_.input->style->pieces[of_.piece].name + " " + label_of(at);
@@ -219,24 +228,50 @@ OwnedMiss Piece::miss_of(const Laid& die, bool size_marks) const {
                       name(die.nearest), 100.0 * fit.ratio)};
 }
 
+OwnedFoot foot_turned(OwnedFoot foot) {
+  return foot == OwnedFoot::kDrawn      ? OwnedFoot::kMirrored
+         : foot == OwnedFoot::kMirrored ? OwnedFoot::kDrawn
+                                        : foot;
+}
+
+// The likelier first. A drawing by itself shows either foot. One of an order shows what the piece was drawn
+// as then; where that has been moved or drawn the other way round since, the die is the same piece of steel.
+std::vector<std::function<Piece::Way()>> Piece::ways(const OwnedDie& owned, double farthest) const {
+  const auto as_drawn = [this, &owned, farthest] { return laid_anyhow(owned.shape, farthest); };
+  const auto turned = [this, &owned, farthest] { return laid_anyhow(mirrored(owned.shape), farthest); };
+  if (owned.foot == OwnedFoot::kUnknown) {
+    Way drawn{as_drawn(), OwnedFoot::kDrawn};
+    Way other{turned(), OwnedFoot::kMirrored};
+    if (other.die && (!drawn.die || other.die->off < drawn.die->off - 1e-3)) std::swap(drawn, other);
+    return {[drawn] { return drawn; }, [other] { return other; }};
+  }
+  return {[as_drawn, &owned] {
+            return Way{as_drawn(), owned.foot};
+          },
+          [turned, &owned] {
+            return Way{turned(), foot_turned(owned.foot), true};
+          }};
+}
+
 void Piece::add(std::size_t k, PieceCandidates& result) const {
   const OwnedDie& owned = of_.input->owned[k];
   const double farthest =
       of_.options.up_to * *std::max_element(of_.tolerances.edges.begin(), of_.tolerances.edges.end());
-  OwnedFoot foot = owned.foot;
-  std::optional<Laid> die;
-  if (foot == OwnedFoot::kUnknown) {
-    die = laid_anyhow(owned.shape, farthest);
-    std::optional<Laid> other = laid_anyhow(mirrored(owned.shape), farthest);
-    foot = other && (!die || other->off < die->off - 1e-3) ? OwnedFoot::kMirrored : OwnedFoot::kDrawn;
-    if (foot == OwnedFoot::kMirrored) die = std::move(other);
-  } else {
-    die = laid(owned.shape, farthest);
+  std::optional<OwnedMiss> miss;
+  for (const std::function<Way()>& lay : ways(owned, farthest)) {
+    Way way = lay();
+    if (!way.die) continue;
+    std::optional<OwnedMiss> missed = take(k, std::move(way), result);
+    if (!missed) return;
+    if (!miss) miss = std::move(missed);
   }
-  if (!die) {
-    result.miss[k] = outline_miss(owned.shape);
-    return;
-  }
+  result.miss[k] = miss ? std::move(miss) : outline_miss(owned.shape);
+}
+
+// Why it does not serve lying so, if it does not.
+std::optional<OwnedMiss> Piece::take(std::size_t k, Way way, PieceCandidates& result) const {
+  const OwnedDie& owned = of_.input->owned[k];
+  std::optional<Laid>& die = way.die;
   std::optional<Recognised> known = recognise(grade_, die->shape, owned.drawn_as);
   if (known) die->shape = std::move(known->shape);
   const bool size_marks = known ? known->size_marks : arrange(*die);
@@ -250,10 +285,7 @@ void Piece::add(std::size_t k, PieceCandidates& result) const {
     serves = (size_marks ? *full_ : plain_).served_by(die->shape, std::nullopt, count);
     result.count += count;
   }
-  if (serves.empty()) {
-    result.miss[k] = miss_of(*die, size_marks);
-    return;
-  }
+  if (serves.empty()) return miss_of(*die, size_marks);
   if (!may_tie)
     serves = {
         *std::min_element(serves.begin(), serves.end(), [](auto& a, auto& b) { return a.ratio < b.ratio; })};
@@ -275,10 +307,12 @@ void Piece::add(std::size_t k, PieceCandidates& result) const {
       result.fold_lay[places + k] = Radians(result.fold_lay[place]->value() - die->onto.turn.value());
   }
   result.nearest[k] = die->nearest;
-  result.foot[k] = foot;
+  result.foot[k] = way.foot;
+  result.turned[k] = way.turned;
   result.size_marked[k] = size_marks;
   result.serves[places + k] = std::move(serves);
   result.shapes[places + k] = std::move(die->shape);
+  return std::nullopt;
 }
 
 }  // namespace

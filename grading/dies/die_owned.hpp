@@ -8,6 +8,9 @@
 // serves what that serves, and its seams are that one's. Of any other die the seams are judged by how much
 // longer its edges are cut than those of the nearest size and width.
 //
+// A die of an order is known again also where its piece has been moved or drawn the other way round since:
+// what its order called as drawn is the mirrored one then, and the die cuts what it cut.
+//
 // Nicks: a die whose marks are those of a size without its size marks may
 // serve any size within tolerance, as any tied die. A die that has size marks
 // too serves only sizes and widths that want the same ones at the same places.

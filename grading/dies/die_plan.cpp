@@ -12,6 +12,7 @@
 #include "grading/dies/die_candidates.hpp"
 #include "grading/dies/die_forced.hpp"
 #include "grading/dies/die_groups.hpp"
+#include "grading/dies/die_restamps.hpp"
 #include "grading/dies/die_seams.hpp"
 #include "grading/dies/die_unused.hpp"
 #include "grading/dies/planned_die.hpp"
@@ -122,6 +123,10 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
         cost *= each;
         spared *= each;
       }
+      if (!input.owned.empty())
+        piece.stamps.push_back(candidates[p].shapes[c] ? stamp_of(input, p, candidates[p], c,
+                                                                  hands_of(input, candidates[p], c, hands[p]))
+                                                       : TieStamp{});
       piece.cost.push_back(cost);
       piece.spared.push_back(spared);
       piece.there.emplace_back();
@@ -193,7 +198,10 @@ void note_unmade(const DiePlanInput& input, const std::vector<PieceCandidates>& 
 std::vector<CurvePoint> curve_of(TieProblem problem, const DieRules& rules,
                                  const std::vector<ForcedTie>& ties) {
   std::vector<CurvePoint> curve;
-  for (TiePiece& piece : problem.pieces) piece.outside.clear();  // how many dies, not which
+  for (TiePiece& piece : problem.pieces) {  // how many dies, not which
+    piece.outside.clear();
+    piece.stamps.clear();
+  }
   for (const double tolerance : rules.curve) {
     problem.scale = tolerance / rules.tolerance;
     TieProblem here = problem;
@@ -250,6 +258,8 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   plan.cost = solution.cost;
   plan.bound = solution.bound;
   plan.proven = solution.proven;
+  plan.restamps = solution.restamps;
+  plan.restamps_at_least = solution.restamps_at_least;
   plan.seams_over = solution.seams_over;
   plan.seams = served_seams(input, solution);
   for (const ServedSeam& seam : plan.seams) {
@@ -259,6 +269,7 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   }
   note_size_nicks(rules, plan);
   note_open(input, solution, plan);
+  note_restamps(plan);
   plan.unused = unused_dies(input, candidates, *problem, plan);
   plan.minimised = rules.minimise;
   plan.held = held_pieces(input, *problem, plan.pieces);

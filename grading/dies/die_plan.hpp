@@ -96,9 +96,12 @@ struct PlannedDie {
   std::optional<std::size_t> owned;        // index into the owned dies
   bool seams_estimated = false;            // owned, and no outline of the grade: its net line is not known
   std::optional<std::size_t> owned_other;  // the die of the other foot, where each was found by itself
-  bool make_drawn = true;                  // ordered for the drawn foot
-  bool make_mirrored = false;              // ordered for the other foot
-  int quantity = 1;                        // of each die to make
+  // Of these two: its own order called as drawn what the piece's drawing shows mirrored now.
+  bool turned = false;
+  bool other_turned = false;
+  bool make_drawn = true;      // ordered for the drawn foot
+  bool make_mirrored = false;  // ordered for the other foot
+  int quantity = 1;            // of each die to make
   [[nodiscard]] int to_make() const { return quantity * ((make_drawn ? 1 : 0) + (make_mirrored ? 1 : 0)); }
   // Those to make and those that are there.
   [[nodiscard]] int dies() const {
@@ -189,7 +192,9 @@ struct DiePlan {
   double bound = 0.0;    // proven lower bound of it
   Minimise minimised = Minimise::kCount;
   bool proven = false;
-  double worst_seam = 0.0;  // as served, beyond the sample's own, mm; seams of tied sizes left out
+  int restamps = 0;           // dies that are there and bear other sizes and widths than they serve
+  int restamps_at_least = 0;  // in any choice of this cost
+  double worst_seam = 0.0;    // as served, beyond the sample's own, mm; seams of tied sizes left out
   double seam_limit = 0.0;
   std::size_t seams_eased = 0;  // with a limit of their own above it, which `worst_seam` leaves out
   std::size_t seams_over = 0;

@@ -20,6 +20,39 @@ bool is_lap(const StyleSpec& style, const SeamSide& side) {
   return false;
 }
 
+std::string tooling_words(const PieceRules& rules, std::uint32_t tooling) {
+  return tooling == 0 ? "the sizes in no group" : rules.groups[tooling - 1].name;
+}
+
+// What dies that are there are used for, of all that they fit.
+void note_apart(const DiePlanInput& input, const TieSolution& solution, DiePlan& plan) {
+  std::vector<std::string> pieces;
+  std::vector<std::string> groups;
+  for (const ApartDie& die : solution.apart) {
+    const std::string& number = input.owned[die.there].number;
+    const std::string& piece = input.style->pieces[die.piece].name;
+    std::vector<std::string> names;
+    for (const std::size_t p : die.not_for) names.push_back(input.style->pieces[p].name);
+    if (!names.empty())
+      pieces.push_back(fmt::format("{} for the {}, not for the {}", number, piece, fmt::join(names, ", ")));
+    const PieceRules& rules = input.rules->rules_of(piece);
+    names.clear();
+    for (const std::uint32_t tooling : die.not_tooling) names.push_back(tooling_words(rules, tooling));
+    if (!names.empty())
+      groups.push_back(fmt::format("{} ({}) for {}, not for {}", number, piece,
+                                   tooling_words(rules, die.tooling), fmt::join(names, ", ")));
+  }
+  if (!pieces.empty())
+    plan.notes.push_back(
+        "dies that are there already fit several pieces, and each is used for one, as it bears one stamp (" +
+        some_of(pieces, 10, "; ") + ")");
+  if (!groups.empty())
+    plan.notes.push_back(
+        "dies that are there already fit several tooling groups of their piece, and each is used for one, as "
+        "it is one die (" +
+        some_of(groups, 10, "; ") + ")");
+}
+
 }  // namespace
 
 double seam_limit(const DiePlanInput& input) {
@@ -68,7 +101,10 @@ std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& 
     const TieSeam& seam = problem.seams[s];
     if (!holds(seam)) continue;
     TieProblem without = problem;
-    for (TiePiece& piece : without.pieces) piece.outside.clear();  // how many dies, not which
+    for (TiePiece& piece : without.pieces) {  // how many dies, not which
+      piece.outside.clear();
+      piece.stamps.clear();
+    }
     without.seams.erase(without.seams.begin() + static_cast<std::ptrdiff_t>(s));
     CoverOptions options;
     options.rounds = 400;
@@ -122,18 +158,9 @@ void note_open(const DiePlanInput& input, const TieSolution& solution, DiePlan& 
   };
   if (!solution.proven && solution.open.empty() && !solution.apart.empty())
     plan.notes.push_back("not proven least: " + of(solution.cost, solution.bound) +
-                         ", as dies that are there already fit several pieces and each is used for one");
-  std::vector<std::string> used;
-  for (const ApartDie& die : solution.apart) {
-    std::vector<std::string> names;
-    for (const std::size_t p : die.not_for) names.push_back(input.style->pieces[p].name);
-    used.push_back(fmt::format("{} for the {}, not for the {}", input.owned[die.there].number,
-                               input.style->pieces[die.piece].name, fmt::join(names, ", ")));
-  }
-  if (!used.empty())
-    plan.notes.push_back(
-        "dies that are there already fit several pieces, and each is used for one, as it bears one stamp (" +
-        some_of(used, 10, "; ") + ")");
+                         ", as dies that are there already fit several pieces or tooling groups and each is "
+                         "used for one");
+  note_apart(input, solution, plan);
   for (const OpenTies& open : solution.open) {
     std::vector<std::string> names;
     for (const std::size_t p : open.pieces) names.push_back(input.style->pieces[p].name);

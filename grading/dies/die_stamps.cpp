@@ -1,8 +1,11 @@
 #include "grading/dies/die_stamps.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <functional>
 #include <map>
+#include <optional>
 #include <set>
 
 namespace lastwright {
@@ -85,6 +88,29 @@ SizesWidths borne_now(const SizesWidths& before, const SizesWidths& serves, cons
     if (!ordered(at, std::equal_to<>()) && !ordered(at, same_label)) now.push_back(at);
   }
   return now;
+}
+
+std::string stamp_words(const std::string& style, const std::string& piece, const std::string& sizes,
+                        const std::string& hand, const std::string& number) {
+  return fmt::format("{} / {} / {}{}{} / {}", style, piece, sizes, hand.empty() ? "" : " / ", hand, number);
+}
+
+std::vector<std::uint32_t> borne_demands(const SizesWidths& borne, const DiePlaces& places) {
+  std::set<std::uint32_t> demands;
+  for (const auto& at : borne) {
+    const auto find = [&](const auto& same) {
+      for (std::uint32_t d = 0; d < places.demands.size(); ++d) {
+        const SizeWidth& one = places.demands[d];
+        if (same(one.size.label, at.first) && same(one.width.label, at.second))
+          return std::optional<std::uint32_t>(d);
+      }
+      return std::optional<std::uint32_t>();
+    };
+    std::optional<std::uint32_t> demand = find(std::equal_to<>());
+    if (!demand && !at.first.empty() && !at.second.empty()) demand = find(same_label);
+    if (demand) demands.insert(*demand);
+  }
+  return {demands.begin(), demands.end()};
 }
 
 bool of_a_part(const DiePlaces& places) {

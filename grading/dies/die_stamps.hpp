@@ -22,6 +22,13 @@ std::string stamped_text(const SizesWidths& list, const DiePlaces& places);
 // it, and all others that it bore before.
 SizesWidths borne_now(const SizesWidths& before, const SizesWidths& serves, const DiePlaces& places);
 
+// What is stamped on a die: somebody who finds it on a shelf knows where it belongs. `hand` empty: none.
+std::string stamp_words(const std::string& style, const std::string& piece, const std::string& sizes,
+                        const std::string& hand, const std::string& number);
+
+// Of what a die bears the sizes and widths of this order, by demand, ascending.
+std::vector<std::uint32_t> borne_demands(const SizesWidths& borne, const DiePlaces& places);
+
 // Whether this is an order for a part of the sizes or of the widths that the style states.
 bool of_a_part(const DiePlaces& places);
 

@@ -9,14 +9,6 @@ namespace lastwright {
 
 namespace {
 
-// One die that served both feet has one edge: where left and right differ now it cuts the foot it is drawn
-// for.
-OwnedFoot foot_of(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t owned,
-                  const HandChoice& hands) {
-  return hands.mode == HandMode::kPair && input.owned[owned].single ? OwnedFoot::kDrawn
-                                                                    : candidates.foot[owned];
-}
-
 const Serves& serves_of(const PieceCandidates& candidates, std::size_t c, std::uint32_t demand) {
   for (const Serves& serves : candidates.serves[c]) {
     if (serves.demand == demand) return serves;
@@ -26,6 +18,14 @@ const Serves& serves_of(const PieceCandidates& candidates, std::size_t c, std::u
 }
 
 }  // namespace
+
+// One die that served both feet has one edge: where left and right differ now it cuts the foot that its own
+// drawing shows.
+OwnedFoot owned_foot(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t owned,
+                     const HandChoice& hands) {
+  if (hands.mode != HandMode::kPair || !input.owned[owned].single) return candidates.foot[owned];
+  return candidates.turned[owned] ? OwnedFoot::kMirrored : OwnedFoot::kDrawn;
+}
 
 // Left and right that are there, or one of them, are no die with two edges; one that has them keeps them.
 HandChoice hands_of(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t c,
@@ -47,7 +47,7 @@ int owned_dies(const DiePlanInput& input, const PieceCandidates& candidates, std
                const HandChoice& hands) {
   const std::size_t places = input.places.places.size();
   if (c < places) return 0;
-  return foot_of(input, candidates, c - places, hands) == OwnedFoot::kBoth ? hands.dies() : 1;
+  return owned_foot(input, candidates, c - places, hands) == OwnedFoot::kBoth ? hands.dies() : 1;
 }
 
 PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const PieceCandidates& candidates,
@@ -59,11 +59,13 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   if (c >= places) {
     die.owned = c - places;
     die.owned_other = candidates.partner[*die.owned];
+    die.turned = candidates.turned[*die.owned];
+    die.other_turned = candidates.turned[die.owned_other.value_or(*die.owned)];
     const std::optional<std::uint32_t> place = candidates.place[*die.owned];
     die.seams_estimated = !place;
     die.at = place ? input.places.places[*place] : input.places.demands[candidates.nearest[*die.owned]];
     die.between = place && input.places.between(*place);
-    const OwnedFoot foot = foot_of(input, candidates, *die.owned, hands);
+    const OwnedFoot foot = owned_foot(input, candidates, *die.owned, hands);
     const bool pair = hands.mode == HandMode::kPair;
     die.make_drawn = pair && foot == OwnedFoot::kMirrored;
     die.make_mirrored = pair && foot == OwnedFoot::kDrawn;

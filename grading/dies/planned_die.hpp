@@ -15,6 +15,10 @@ namespace lastwright {
 HandChoice hands_of(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t c,
                     const HandChoice& hands);
 
+// Which foot an owned die cuts where its piece is cut so.
+OwnedFoot owned_foot(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t owned,
+                     const HandChoice& hands);
+
 // How many of a candidate's dies are there already: 0, 1 or both.
 int owned_dies(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t c,
                const HandChoice& hands);

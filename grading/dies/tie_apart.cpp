@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
+#include <utility>
+#include <vector>
 
 namespace lastwright {
 
@@ -12,18 +15,28 @@ bool is_of(const TiePiece& piece, std::size_t c, std::size_t die) {
          std::find(piece.there[c].begin(), piece.there[c].end(), die) != piece.there[c].end();
 }
 
-// By die that is there: the pieces that use it.
-std::map<std::size_t, std::vector<std::size_t>> users(const TieProblem& problem,
-                                                      const TieSolution& solution) {
-  std::map<std::size_t, std::vector<std::size_t>> by_die;
+// One use of a die that is there: a tooling group of a piece, and how much of it the die serves.
+struct DieUse {
+  std::size_t piece = 0;
+  std::uint32_t tooling = 0;
+  std::size_t serves = 0;
+};
+
+// By die that is there, ascending by piece and group.
+std::map<std::size_t, std::vector<DieUse>> uses_of(const TieProblem& problem, const TieSolution& solution) {
+  std::map<std::size_t, std::map<std::pair<std::size_t, std::uint32_t>, std::size_t>> counts;
   for (std::size_t p = 0; p < problem.pieces.size(); ++p) {
-    for (const std::uint32_t c : solution.pieces[p].dies) {
-      if (c >= problem.pieces[p].there.size()) continue;
-      for (const std::size_t die : problem.pieces[p].there[c]) {
-        std::vector<std::size_t>& pieces = by_die[die];
-        if (pieces.empty() || pieces.back() != p) pieces.push_back(p);
-      }
+    const TiePiece& piece = problem.pieces[p];
+    for (std::size_t d = 0; d < solution.pieces[p].die_of.size(); ++d) {
+      const std::uint32_t c = solution.pieces[p].die_of[d];
+      if (c >= piece.there.size()) continue;
+      for (const std::size_t die : piece.there[c])
+        ++counts[die][{p, piece.group.empty() ? 0 : piece.group[d]}];
     }
+  }
+  std::map<std::size_t, std::vector<DieUse>> by_die;
+  for (const auto& [die, places] : counts) {
+    for (const auto& [at, serves] : places) by_die[die].push_back({at.first, at.second, serves});
   }
   return by_die;
 }
@@ -47,19 +60,44 @@ bool strike(TiePiece& piece, std::size_t die) {
   return struck;
 }
 
-// Of the choices in which a die may be used for several pieces, each use of these dies costs what it spares
-// at most and one use of each is given back: no choice in which each is used once costs less. Where a piece
-// may use one die twice, for two tooling groups, that does not hold.
+// In the other groups of the piece, which it returns.
+std::vector<std::uint32_t> strike_beyond(TiePiece& piece, std::size_t die, std::uint32_t tooling) {
+  std::set<std::uint32_t> struck;
+  for (std::size_t c = 0; c < piece.there.size() && !piece.group.empty(); ++c) {
+    if (!is_of(piece, c, die)) continue;
+    std::erase_if(piece.serves[c], [&](const Serves& serves) {
+      const std::uint32_t other = piece.group[serves.demand];
+      if (other != tooling) struck.insert(other);
+      return other != tooling;
+    });
+  }
+  return {struck.begin(), struck.end()};
+}
+
+// The piece in which the die spares most, and of it the group of which it serves most; of equals the first.
+DieUse use_kept(const TieProblem& problem, std::size_t die, const std::vector<DieUse>& uses) {
+  DieUse kept = uses.front();
+  double spares = spared_by(problem.pieces[kept.piece], die);
+  for (const DieUse& use : uses) {
+    const double here = spared_by(problem.pieces[use.piece], die);
+    const bool more = use.piece == kept.piece ? use.serves > kept.serves : here > spares + 1e-9;
+    if (!more) continue;
+    kept = use;
+    spares = here;
+  }
+  return kept;
+}
+
+// Of the choices in which a die may be used several times, each use of these dies costs what it spares at
+// most and one use of each is given back: no choice in which each is used once costs less.
 double bound_apart(TieProblem problem, const std::vector<ApartDie>& apart) {
   double given_back = 0.0;
-  bool once = true;
   for (TiePiece& piece : problem.pieces) {
     piece.forced.clear();  // what is forced may be another set once choices are struck
     piece.safe.clear();
-    once = once && piece.group.empty();
+    piece.stamps.clear();  // how many dies, not which
   }
   for (const ApartDie& one : apart) {
-    if (!once) break;
     double dearer = 0.0;
     for (const TiePiece& piece : problem.pieces) dearer = std::max(dearer, spared_by(piece, one.there));
     given_back += dearer;
@@ -78,20 +116,19 @@ TieSolution solve_apart(TieProblem& problem, const std::function<void(TieProblem
   std::vector<ApartDie> apart;
   TieProblem all;  // before any choice is struck
   for (;;) {
-    std::map<std::size_t, std::vector<std::size_t>> shared = users(problem, solution);
+    std::map<std::size_t, std::vector<DieUse>> shared = uses_of(problem, solution);
     std::erase_if(shared, [](const auto& one) { return one.second.size() < 2; });
     if (shared.empty()) break;
     if (apart.empty()) all = problem;
-    for (const auto& [die, pieces] : shared) {
-      std::size_t keeps = pieces.front();
-      for (const std::size_t p : pieces) {
-        if (spared_by(problem.pieces[p], die) > spared_by(problem.pieces[keeps], die) + 1e-9) keeps = p;
-      }
-      ApartDie one{die, keeps, {}};
+    for (const auto& [die, uses] : shared) {
+      const DieUse keeps = use_kept(problem, die, uses);
+      ApartDie one{die, keeps.piece, {}, keeps.tooling, {}};
       for (std::size_t p = 0; p < problem.pieces.size(); ++p) {
-        if (p != keeps && strike(problem.pieces[p], die)) one.not_for.push_back(p);
+        if (p != keeps.piece && strike(problem.pieces[p], die)) one.not_for.push_back(p);
       }
-      if (!one.not_for.empty()) apart.push_back(std::move(one));  // else struck with the other of its pair
+      one.not_tooling = strike_beyond(problem.pieces[keeps.piece], die, keeps.tooling);
+      // Else struck with the other of its pair.
+      if (!one.not_for.empty() || !one.not_tooling.empty()) apart.push_back(std::move(one));
     }
     if (anew) anew(problem);
     solution = solve_ties(problem);
@@ -100,6 +137,7 @@ TieSolution solve_apart(TieProblem& problem, const std::function<void(TieProblem
   solution.bound = std::clamp(bound_apart(std::move(all), apart), 0.0, solution.cost);
   solution.proven = solution.cost <= solution.bound + 1e-6;
   solution.open.clear();
+  solution.restamps_at_least = 0;  // what is struck might have kept its stamp
   solution.apart = std::move(apart);
   return solution;
 }

@@ -7,6 +7,8 @@
 #include <set>
 #include <utility>
 
+#include "grading/dies/tie_stamps.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -106,17 +108,6 @@ std::optional<std::uint32_t> owned_outline(const TiePiece& piece, const PieceTie
   return found;
 }
 
-void count_anew(const TiePiece& piece, PieceTies& ties) {
-  std::set<Key> used;
-  for (std::size_t d = 0; d < ties.die_of.size(); ++d) used.insert(key_of(piece, ties.die_of[d], d));
-  ties.dies.clear();
-  ties.cost = 0.0;
-  for (const auto& [candidate, tooling] : used) {
-    ties.dies.push_back(candidate);
-    ties.cost += piece.cost[candidate];
-  }
-}
-
 }  // namespace
 
 double seam_mismatch(const TieSeam& seam, std::uint32_t one, std::uint32_t other) {
@@ -128,8 +119,19 @@ double seam_limit_of(const TieProblem& problem, const TieSeam& seam, std::size_t
                                             problem.pieces[seam.other].own[demand]));
 }
 
+void count_anew(const TiePiece& piece, PieceTies& ties) {
+  std::set<Key> used;
+  for (std::size_t d = 0; d < ties.die_of.size(); ++d) used.insert(key_of(piece, ties.die_of[d], d));
+  ties.dies.clear();
+  ties.cost = 0.0;
+  for (const auto& [candidate, tooling] : used) {
+    ties.dies.push_back(candidate);
+    ties.cost += piece.cost[candidate];
+  }
+}
+
 void take_owned_outlines(const TieProblem& problem, const std::vector<std::size_t>& part,
-                         TieSolution& solution) {
+                         TieSolution& solution, bool as_stamped) {
   for (std::uint32_t d = 0; d < problem.demands; ++d) {
     std::vector<std::uint32_t> instead(problem.pieces.size());
     std::vector<std::size_t> wanted;
@@ -140,10 +142,20 @@ void take_owned_outlines(const TieProblem& problem, const std::vector<std::size_
       wanted.push_back(p);
     }
     if (wanted.empty()) continue;
-    for (const std::size_t p : Swap(problem, solution, d, instead).most_of(wanted)) {
-      solution.pieces[p].die_of[d] = instead[p];
-      count_anew(problem.pieces[p], solution.pieces[p]);
+    const std::set<std::size_t> changing = Swap(problem, solution, d, instead).most_of(wanted);
+    int more = 0;
+    std::map<std::size_t, PieceTies> before;
+    for (const std::size_t p : changing) {
+      PieceTies& ties = solution.pieces[p];
+      before[p] = ties;
+      ties.die_of[d] = instead[p];
+      count_anew(problem.pieces[p], ties);
+      if (as_stamped)
+        more +=
+            restamps_of(problem.pieces[p], ties.die_of) - restamps_of(problem.pieces[p], before[p].die_of);
     }
+    if (more <= 0) continue;
+    for (auto& [p, ties] : before) solution.pieces[p] = std::move(ties);
   }
 }
 

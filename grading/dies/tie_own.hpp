@@ -18,8 +18,11 @@ void take_own_outlines(const TieProblem& problem, TieSolution& solution);
 
 // Of these pieces: puts the die that is there and is a demand's own outline in the place of any other die,
 // new or there already, that serves it, where the seams at that demand still hold. Nothing becomes dearer,
-// for such a die costs nothing; what no demand is left to is not needed any more.
+// for such a die costs nothing; what no demand is left to is not needed any more. `as_stamped`: only where no
+// more dies that are there are then to be stamped anew.
 void take_owned_outlines(const TieProblem& problem, const std::vector<std::size_t>& part,
-                         TieSolution& solution);
+                         TieSolution& solution, bool as_stamped = false);
+// Fills in the dies and the cost of a piece by what serves its demands.
+void count_anew(const TiePiece& piece, PieceTies& ties);
 
 }  // namespace lastwright

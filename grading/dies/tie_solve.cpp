@@ -13,6 +13,7 @@
 #include "grading/dies/tie_inside.hpp"
 #include "grading/dies/tie_joint.hpp"
 #include "grading/dies/tie_own.hpp"
+#include "grading/dies/tie_stamps.hpp"
 #include "grading/dies/tie_windows.hpp"
 
 namespace lastwright {
@@ -371,7 +372,7 @@ TieSolution solve_ties(const TieProblem& problem, const CoverOptions& options) {
   const std::optional<TieProblem> inside = without_outside(problem);
   for (std::vector<std::size_t>& part : parts_of(problem)) {
     const double bound = solve_part(problem, inside ? &*inside : nullptr, part, options, solution).second;
-    take_owned_outlines(problem, part, solution);
+    solution.restamps_at_least += take_owned(problem, part, solution);
     double cost = 0.0;
     for (const std::size_t p : part) cost += solution.pieces[p].cost;
     if (cost > bound + 1e-6) solution.open.push_back({std::move(part), cost, bound});
@@ -380,6 +381,7 @@ TieSolution solve_ties(const TieProblem& problem, const CoverOptions& options) {
   }
   solution.proven = solution.cost <= solution.bound + 1e-6;
   take_own_outlines(problem, solution);
+  solution.restamps = restamps_of(problem, solution);
   for (const TieSeam& seam : problem.seams) {
     TieSeamServed served;
     for (std::size_t d = 0; d < problem.demands; ++d) {

@@ -16,7 +16,9 @@
 //      (grading/dies/tie_windows);
 //   8. of least cost first, then of dies inside: pieces joined by seams are chosen without what lies outside
 //      (TiePiece::outside) too, and so where it costs no more; where it does, groups are covered anew as if
-//      dies outside were dearer (grading/dies/tie_inside). The bound is that of all choices.
+//      dies outside were dearer (grading/dies/tie_inside). The bound is that of all choices;
+//   9. of these choices one in which the fewest dies that are there are to be stamped anew
+//      (grading/dies/tie_stamps), then dies that are there serve the sizes whose outline they are.
 #pragma once
 
 #include <cstdint>
@@ -27,6 +29,13 @@
 #include "grading/dies/tie_serve.hpp"
 
 namespace lastwright {
+
+// What a die that is there bears, and how many dies it stands for (left and right) are to be stamped anew.
+struct TieStamp {
+  std::vector<std::uint32_t> bears;  // demands, ascending
+  int kept = 0;                      // where it serves just these
+  int changed = 0;                   // where it serves others; 0 where it is not known what it bears
+};
 
 struct TiePiece {
   std::string name;
@@ -46,6 +55,7 @@ struct TiePiece {
   // By candidate: the dies that are there which it is, and what they spare of its cost. Empty: none are.
   std::vector<std::vector<std::size_t>> there;
   std::vector<double> spared;
+  std::vector<TieStamp> stamps;  // by candidate; empty: none is stamped
 };
 
 // A seam between edges of two pieces. The same candidate number means the same place of the grade in both.
@@ -87,11 +97,14 @@ struct OpenTies {
   double bound = 0.0;
 };
 
-// A die that is there and would serve more than the piece that it is used for (grading/dies/tie_apart).
+// A die that is there and would serve more than the piece, or the tooling group of it, that it is used for
+// (grading/dies/tie_apart).
 struct ApartDie {
   std::size_t there = 0;
   std::size_t piece = 0;
-  std::vector<std::size_t> not_for;
+  std::vector<std::size_t> not_for;  // other pieces
+  std::uint32_t tooling = 0;
+  std::vector<std::uint32_t> not_tooling = {};  // other groups of the piece
 };
 
 struct TieSolution {
@@ -101,7 +114,9 @@ struct TieSolution {
   bool proven = false;         // cost == bound
   std::vector<OpenTies> open;  // what keeps it from being proven
   std::vector<ApartDie> apart;
-  double worst_seam = 0.0;  // greatest |other - one - wanted| as served, mm
+  int restamps = 0;           // dies that are there which are to be stamped anew
+  int restamps_at_least = 0;  // in any choice of this cost
+  double worst_seam = 0.0;    // greatest |other - one - wanted| as served, mm
   std::vector<TieSeamServed> seams;
   std::size_t seams_over = 0;  // (seam, demand) over the limit: only where the own outlines are over it too
 };

@@ -5,6 +5,7 @@
 
 #include "geometry/curve/course.hpp"
 #include "geometry/curve/intersect.hpp"
+#include "geometry/curve/path_station.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -19,21 +20,9 @@ struct Mouth {
 
 // Length along the path where it passes p; nothing when p is off it.
 std::optional<double> station_of(const OpenArcPath& path, Vec2 p) {
-  double best = tolerance::kSamePoint.value();
-  std::optional<double> station;
-  double reached = 0.0;
-  for (std::size_t i = 0; i < path.size(); ++i) {
-    const ArcSegment segment = path.segment(i);
-    const double t = segment.nearest(p);
-    const double off = distance(segment.point_at(t), p);
-    const double whole = segment.length();
-    if (off < best) {
-      best = off;
-      station = reached + t * whole;
-    }
-    reached += whole;
-  }
-  return station;
+  const PathStation nearest = nearest_station(path, p);
+  if (!(nearest.off < tolerance::kSamePoint.value())) return std::nullopt;
+  return nearest.along;
 }
 
 // The closed path as an open one that starts and ends at vertex `first`.

@@ -4,32 +4,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "geometry/curve/course.hpp"
+#include "geometry/curve/path_station.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
 
 namespace {
-
-// The length along the line at which it lies nearest to a point.
-double nearest_station(const OpenArcPath& line, Vec2 p) {
-  double least = std::numeric_limits<double>::infinity();
-  double at = 0.0;
-  double reached = 0.0;
-  for (std::size_t i = 0; i < line.size(); ++i) {
-    const ArcSegment segment = line.segment(i);
-    const double t = segment.nearest(p);
-    const double off = distance(segment.point_at(t), p);
-    if (off < least) {
-      least = off;
-      at = reached + t * segment.length();
-    }
-    reached += segment.length();
-  }
-  return at;
-}
 
 class Band {
  public:
@@ -110,8 +92,8 @@ class Band {
     const Vec2 start = ground_.cut_edge.vertices.front().at;
     const Vec2 end = ground_.cut_edge.vertices.back().at;
     const Course course(longer);
-    const double from = first ? nearest_station(longer, start) : 0.0;
-    const double to = last ? nearest_station(longer, end) : course.length();
+    const double from = first ? nearest_station(longer, start).along : 0.0;
+    const double to = last ? nearest_station(longer, end).along : course.length();
     if (!(to - from > tolerance::kShortestSegment.value())) return line_;
     OpenArcPath line = course.part(from, to);
     const auto apart = [](Vec2 a, Vec2 b) { return distance(a, b) > tolerance::kShortestSegment.value(); };

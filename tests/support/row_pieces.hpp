@@ -7,6 +7,7 @@
 #include <functional>
 #include <set>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "grading/dies/tie_solve.hpp"
@@ -49,11 +50,15 @@ inline bool seams_hold_at(const TieProblem& problem, const std::vector<std::vect
   return true;
 }
 
+// A die of one tooling group is another than one drawn alike for another group.
 inline double cost_of(const TieProblem& problem, const std::vector<std::vector<std::uint32_t>>& die_of) {
   double cost = 0.0;
   for (std::size_t p = 0; p < die_of.size(); ++p) {
-    std::set<std::uint32_t> used(die_of[p].begin(), die_of[p].end());
-    for (const std::uint32_t c : used) cost += problem.pieces[p].cost[c];
+    const TiePiece& piece = problem.pieces[p];
+    std::set<std::pair<std::uint32_t, std::uint32_t>> used;
+    for (std::size_t d = 0; d < die_of[p].size(); ++d)
+      used.emplace(die_of[p][d], piece.group.empty() ? 0 : piece.group[d]);
+    for (const auto& [c, tooling] : used) cost += piece.cost[c];
   }
   return cost;
 }

@@ -8,6 +8,7 @@
 #include "grading/json/json_text.hpp"
 #include "tests/support/blob_style.hpp"
 #include "tests/support/laws.hpp"
+#include "tests/support/owned_again.hpp"
 
 using namespace lastwright;
 using namespace lastwright::test;
@@ -141,4 +142,72 @@ TEST_CASE("where no foot is stated the order says which hands go together", "[di
   CHECK(std::count(
             silent.order.notes.begin(), silent.order.notes.end(),
             "as drawn of outside goes with mirrored of inside in one shoe, by the mirrored seam back") == 1);
+}
+
+namespace {
+
+FeetOrder ordered_again(const BlobStyle& blobs, const std::vector<OwnedDie>& owned) {
+  DieRules rules;
+  rules.curve.clear();
+  DiePlanInput input = input_of(blobs, rules, run_of(3, 2));
+  input.owned = owned;
+  FeetOrder out{*plan_dies(input), {}};
+  out.order = make_die_order(out.plan, blobs.style, rules, input.places, owned);
+  return out;
+}
+
+}  // namespace
+
+TEST_CASE("a die whose piece is drawn the other way round since is the same steel: it serves as it is",
+          "[die_feet]") {
+  for (std::uint64_t seed = 21; seed < 25; ++seed) {
+    BlobStyle blobs = feet_style(seed);
+    blobs.style.drawn_foot = "left";
+    const FeetOrder first = ordered(blobs);
+    const std::vector<OwnedDie> owned = owned_again(first.plan, first.order);
+    std::size_t of_piece = 0;
+    for (const OwnedDie& die : owned) of_piece += die.piece == "outside" ? 1 : 0;
+    draw_mirrored(blobs, 0);
+    blobs.style.pieces[0].drawn_foot = "right";
+    INFO("seed " << seed);
+    const FeetOrder again = ordered_again(blobs, owned);
+    CHECK(again.plan.dies_to_make == 0);
+    CHECK(again.plan.unused.empty());
+    std::size_t turned = 0;
+    for (const DieOrderLine& line : again.order.lines) {
+      turned += again.plan.dies[line.die].turned ? 1 : 0;
+      for (const DieThere& one : line.there) CHECK_FALSE(one.restamp());  // L is L
+    }
+    CHECK(turned == of_piece);
+    CHECK(std::count_if(again.order.notes.begin(), again.order.notes.end(), [](const std::string& note) {
+            return note.find("are drawn the other way round than in the order") != std::string::npos;
+          }) == 1);
+    // What the steel cuts is what its stamp says, as before.
+    const std::map<std::string, DieShape> was = by_stamp(first);
+    for (const auto& [stamp, die] : by_stamp(again)) CHECK(same_die(die, was.at(stamp)));
+    // Drawn the other way round and said to be the left one still: the dies serve, and change their stamps.
+    blobs.style.pieces[0].drawn_foot = "left";
+    const FeetOrder other = ordered_again(blobs, owned);
+    CHECK(other.plan.dies_to_make == 0);
+    for (const DieOrderLine& line : other.order.lines) {
+      for (const DieThere& one : line.there) CHECK(one.restamp() == (line.piece == "outside"));
+    }
+    // One die of each pair is there, the left: the right one is made, which is as drawn now.
+    blobs.style.pieces[0].drawn_foot = "right";
+    std::vector<OwnedDie> left = owned;
+    for (OwnedDie& die : left) {
+      die.foot = OwnedFoot::kDrawn;
+      die.stamp_mirrored.clear();
+    }
+    const FeetOrder half = ordered_again(blobs, left);
+    CHECK(half.plan.dies_to_make == static_cast<int>(owned.size()));
+    for (const DieOrderLine& line : half.order.lines) {
+      const PlannedDie& die = half.plan.dies[line.die];
+      CHECK(die.make_drawn == (line.piece == "outside"));
+      CHECK(die.make_mirrored != die.make_drawn);
+      REQUIRE(line.there.size() == 1);
+      CHECK(line.there[0].hand == "L");
+      CHECK_FALSE(line.there[0].restamp());
+    }
+  }
 }

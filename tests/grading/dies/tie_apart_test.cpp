@@ -14,25 +14,30 @@ using Catch::Detail::Approx;
 
 namespace {
 
-// Each die that is there in one piece at most.
+// Each die that is there in one tooling group of one piece at most.
 bool none_shared(const TieProblem& problem, const DieOfPieces& die_of) {
-  std::map<std::size_t, std::set<std::size_t>> pieces;
+  std::map<std::size_t, std::set<std::pair<std::size_t, std::uint32_t>>> places;
   for (std::size_t p = 0; p < die_of.size(); ++p) {
-    for (const std::uint32_t c : die_of[p]) {
-      for (const std::size_t die : problem.pieces[p].there[c]) pieces[die].insert(p);
+    const TiePiece& piece = problem.pieces[p];
+    for (std::size_t d = 0; d < die_of[p].size(); ++d) {
+      for (const std::size_t die : piece.there[die_of[p][d]])
+        places[die].emplace(p, piece.group.empty() ? 0 : piece.group[d]);
     }
   }
-  return std::all_of(pieces.begin(), pieces.end(), [](const auto& one) { return one.second.size() < 2; });
+  return std::all_of(places.begin(), places.end(), [](const auto& one) { return one.second.size() < 2; });
 }
 
 }  // namespace
 
-TEST_CASE("no die that is there is used for two pieces, and the bound holds for all ways to use each for one",
-          "[tie]") {
+TEST_CASE(
+    "no die that is there is used for two pieces or two tooling groups, and the bound holds for all ways "
+    "to use each for one",
+    "[tie]") {
   Dice dice(7);
   int shared = 0;
   int proven = 0;
-  for (int round = 0; round < 60; ++round) {
+  int grouped = 0;
+  for (int round = 0; round < 90; ++round) {
     TieProblem problem;
     problem.demands = 3;
     problem.scale = 1.0;
@@ -58,9 +63,11 @@ TEST_CASE("no die that is there is used for two pieces, and the bound holds for 
         }
         piece.serves.push_back(std::move(serves));
       }
+      if (round >= 60 && p == 0) piece.group = {0, 1, round % 2 == 0 ? 1u : 2u};
       problem.pieces.push_back(std::move(piece));
     }
-    const double least = least_of_all(problem, [&](const DieOfPieces& of) { return none_shared(problem, of); });
+    const double least =
+        least_of_all(problem, [&](const DieOfPieces& of) { return none_shared(problem, of); });
     TieProblem struck = problem;
     const TieSolution solution = solve_apart(struck);
     DieOfPieces chosen;
@@ -72,9 +79,13 @@ TEST_CASE("no die that is there is used for two pieces, and the bound holds for 
     if (solution.proven) CHECK(solution.cost == Approx(least));
     shared += solution.apart.empty() ? 0 : 1;
     proven += !solution.apart.empty() && solution.proven ? 1 : 0;
-    for (const ApartDie& one : solution.apart) CHECK(one.not_for == std::vector<std::size_t>{1 - one.piece});
+    for (const ApartDie& one : solution.apart) {
+      CHECK((!one.not_tooling.empty() || one.not_for == std::vector<std::size_t>{1 - one.piece}));
+      grouped += one.not_tooling.empty() ? 0 : 1;
+    }
   }
-  CHECK(shared > 10);
+  CHECK(shared > 20);
+  CHECK(grouped > 10);
   CHECK(2 * proven > shared);
 }
 
