@@ -193,11 +193,12 @@ Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file, cons
       if (move || !leaves_base || run.uncovered) continue;
       return in_style(
           forme, step,
-          fmt::format("{} has no move per {} for the point '{}': the run of lasts it was fitted on "
-                      "({}) did not cover the {} of this style; take \"rules_from_last\" out, run "
-                      "lastwright last formes for the whole run, and put it in again",
-                      file, noun, name, followed.covered,
-                      followed.beyond.empty() ? std::string("run") : followed.beyond));
+          fmt::format(
+              "{} has no move per {} for the point '{}': the run of lasts it was fitted on "
+              "({}) did not cover the {} of this style; run lastwright last formes for the whole run, "
+              "which needs no change here",
+              file, noun, name, followed.covered,
+              followed.beyond.empty() ? std::string("run") : followed.beyond));
     }
     if (const auto left = rule->find("residual"); left != rule->end() && left->is_number())
       followed.residual = std::max(followed.residual, left->get<double>());
