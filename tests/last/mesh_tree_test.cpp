@@ -18,7 +18,7 @@ std::uint32_t drawn(std::uint32_t below) {
   return static_cast<std::uint32_t>((state >> 33) % below);
 }
 
-double least_of_all(const Mesh& mesh, Vec3 p) {
+double least_by_each(const Mesh& mesh, Vec3 p) {
   double least = std::numeric_limits<double>::infinity();
   for (const Triangle& t : mesh.triangles) {
     const Vec3 a = mesh.nodes[t.node[0]].point;
@@ -51,7 +51,7 @@ TEST_CASE("a hint never changes which triangle is nearest, also where several ar
                          middle + 0.01 * outward, middle - 25.0 * outward}) {
       const MeshTree::Nearest found = tree.nearest(p);
       REQUIRE(found.place < triangles);
-      if (round < 40) CHECK(std::abs(found.distance - least_of_all(mesh, p)) < 1e-12);
+      if (round < 40) CHECK(std::abs(found.distance - least_by_each(mesh, p)) < 1e-12);
       for (const std::uint32_t hint : {found.place, before, drawn(triangles), triangles}) {
         const MeshTree::Nearest again = tree.nearest(p, hint);
         ++tried;
