@@ -129,6 +129,8 @@ void print_formes(const LastSet& set, const FormeBases& bases, const std::vector
   for (std::size_t b = 0; b < set.bases.size(); ++b) {
     if (!set.on_table[b].good()) fmt::print("note: {}\n", told_of(set.bases[b], set.on_table[b]));
   }
+  for (const std::string& note : told_of_style(set.style, file_beside(set.file, set.spec.style)))
+    fmt::print("note: {}\n", safe_text(note));
   for (const LastFormes& formes : bases.formes) {
     for (const std::string& note : formes.notes) fmt::print("note: {}\n", note);
   }

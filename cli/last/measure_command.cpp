@@ -17,6 +17,7 @@
 #include "geometry/solid/solid_file.hpp"
 #include "grading/json/json_value.hpp"
 #include "grading/lasts/base_last.hpp"
+#include "grading/lasts/last_set.hpp"
 #include "grading/lasts/last_spec.hpp"
 #include "grading/lasts/roles.hpp"
 #include "grading/lasts/ties.hpp"
@@ -46,6 +47,8 @@ Status print_shares(const BaseLast& last, const MeasureOptions& options) {
       load_style(options.style, {.tables = {}, .drawings = false, .unit = {}, .limits = {}});
   if (!load.ok()) return load.problems.front();
   const LoadedStyle& style = *load.style;
+  for (const std::string& note : told_of_style(style, options.style))
+    fmt::print("note: {}\n", safe_text(note));
   if (const Status roles = girths_have_roles(style.spec); !roles)
     return roles.problem().in_file(options.style);
   SizeWidth at = style.measures.base().at;

@@ -13,14 +13,10 @@ std::size_t index(int i) {
 }
 
 // The triangular recurrence of Cox and de Boor, in place. `lower`, where it
-// is wanted, takes the functions of one degree less on the way. A degree
-// that is known when this is compiled is unrolled: most surfaces are cubic.
-template <int known>
-void cox_de_boor(const double* knot, double t, int any_degree, double* values, double* lower) {
-  const int degree = known > 0 ? known : any_degree;
-  // Written before they are read.
-  std::array<double, (known > 0 ? known : kMaxDegree) + 1> left;   // NOLINT(*-member-init)
-  std::array<double, (known > 0 ? known : kMaxDegree) + 1> right;  // NOLINT(*-member-init)
+// is wanted, takes the functions of one degree less on the way.
+void cox_de_boor(const double* knot, double t, int degree, double* values, double* lower) {
+  Values left;   // NOLINT(*-member-init): written before they are read
+  Values right;  // NOLINT(*-member-init)
   values[0] = 1.0;
   for (int j = 1; j <= degree; ++j) {
     if (lower != nullptr && j == degree) std::copy(values, values + degree, lower);
@@ -36,13 +32,80 @@ void cox_de_boor(const double* knot, double t, int any_degree, double* values, d
   }
 }
 
-void cox_de_boor(const KnotVector& of, double t, int span, double* values, double* lower) {
+// N'_{i,p} = p (N_{i,p-1} / (k_{i+p} - k_i) - N_{i+1,p-1} / (k_{i+p+1} - k_{i+1}))
+void with_slopes(const KnotVector& of, double t, int span, double* values, double* slopes) {
+  const int degree = of.degree;
+  Values lower;  // NOLINT(*-member-init): as many as the degree are written
   const double* knot = of.knots.data() + span;
-  if (of.degree == 3) {
-    cox_de_boor<3>(knot, t, 3, values, lower);
-  } else {
-    cox_de_boor<0>(knot, t, of.degree, values, lower);
+  cox_de_boor(knot, t, degree, values, lower.data());
+  for (int r = 0; r <= degree; ++r) {
+    double slope = 0.0;
+    if (r > 0) slope += lower[index(r - 1)] / (knot[r] - knot[r - degree]);
+    if (r < degree) slope -= lower[index(r)] / (knot[r + 1] - knot[r + 1 - degree]);
+    slopes[r] = degree * slope;
   }
+}
+
+// As with_slopes does it for three, written out: the same steps in the same order.
+struct Cubic {
+  std::array<double, 4> value;
+  std::array<double, 4> slope;
+};
+[[gnu::always_inline]] inline Cubic cubic(const double* knot, double t) {
+  const double left1 = t - knot[0];
+  const double left2 = t - knot[-1];
+  const double left3 = t - knot[-2];
+  const double right1 = knot[1] - t;
+  const double right2 = knot[2] - t;
+  const double right3 = knot[3] - t;
+  double part = 1.0 / (right1 + left1);
+  const double one0 = 0.0 + right1 * part;
+  const double one1 = left1 * part;
+  part = one0 / (right1 + left2);
+  const double two0 = 0.0 + right1 * part;
+  double saved = left2 * part;
+  part = one1 / (right2 + left1);
+  const double two1 = saved + right2 * part;
+  const double two2 = left1 * part;
+  Cubic c;  // NOLINT(*-member-init)
+  part = two0 / (right1 + left3);
+  c.value[0] = 0.0 + right1 * part;
+  saved = left3 * part;
+  part = two1 / (right2 + left2);
+  c.value[1] = saved + right2 * part;
+  saved = left2 * part;
+  part = two2 / (right3 + left1);
+  c.value[2] = saved + right3 * part;
+  c.value[3] = left1 * part;
+  const double rise0 = two0 / (knot[1] - knot[-2]);
+  const double rise1 = two1 / (knot[2] - knot[-1]);
+  const double rise2 = two2 / (knot[3] - knot[0]);
+  c.slope[0] = 3 * (0.0 - rise0);
+  c.slope[1] = 3 * (0.0 + rise0 - rise1);
+  c.slope[2] = 3 * (0.0 + rise1 - rise2);
+  c.slope[3] = 3 * (0.0 + rise2);
+  return c;
+}
+
+// Most surfaces are cubic and not rational. The same sums in the same order as for any other.
+SurfacePoint cubic_at(const BSplineSurface& of, double at_u, double at_v) {
+  const int su = of.u.span(at_u);
+  const int sv = of.v.span(at_v);
+  const Cubic along_u = cubic(of.u.knots.data() + su, at_u);
+  const Cubic along_v = cubic(of.v.knots.data() + sv, at_v);
+  const auto& nv = along_v.value;
+  const auto& dv = along_v.slope;
+  const int across = of.v.count();
+  const Vec3* row = of.poles.data() + index((su - 3) * across + sv - 3);
+  SurfacePoint s;
+  for (std::size_t i = 0; i < 4; ++i, row += across) {
+    const Vec3 sum = Vec3{} + nv[0] * row[0] + nv[1] * row[1] + nv[2] * row[2] + nv[3] * row[3];
+    const Vec3 slope = Vec3{} + dv[0] * row[0] + dv[1] * row[1] + dv[2] * row[2] + dv[3] * row[3];
+    s.p += along_u.value[i] * sum;
+    s.du += along_u.slope[i] * sum;
+    s.dv += along_u.value[i] * slope;
+  }
+  return s;
 }
 }  // namespace
 
@@ -58,24 +121,32 @@ int KnotVector::span(double t) const {
     while (i < n - 1 && knots[index(i + 1)] <= knots[index(i)]) ++i;
     return i;
   }
-  const auto after = std::upper_bound(knots.begin() + degree, knots.begin() + n + 1, t);
-  return static_cast<int>(after - knots.begin()) - 1;
+  // The last that is not above t, by halves without a jump.
+  const double* from = knots.data() + degree;
+  for (int left = n - degree; left > 1;) {
+    const int half = left / 2;
+    from = from[half] <= t ? from + half : from;
+    left -= half;
+  }
+  return static_cast<int>(from - knots.data());
 }
 
 void KnotVector::functions(double t, int span, double* values) const {
-  cox_de_boor(*this, t, span, values, nullptr);
+  if (degree == 3) {
+    const Cubic c = cubic(knots.data() + span, t);
+    std::copy(c.value.begin(), c.value.end(), values);
+  } else {
+    cox_de_boor(knots.data() + span, t, degree, values, nullptr);
+  }
 }
 
 void KnotVector::functions_and_slopes(double t, int span, double* values, double* slopes) const {
-  Values lower;  // NOLINT(*-member-init): as many as the degree are written
-  cox_de_boor(*this, t, span, values, lower.data());
-  // N'_{i,p} = p (N_{i,p-1} / (k_{i+p} - k_i) - N_{i+1,p-1} / (k_{i+p+1} - k_{i+1}))
-  for (int r = 0; r <= degree; ++r) {
-    const int i = span - degree + r;
-    double slope = 0.0;
-    if (r > 0) slope += lower[index(r - 1)] / (knots[index(i + degree)] - knots[index(i)]);
-    if (r < degree) slope -= lower[index(r)] / (knots[index(i + degree + 1)] - knots[index(i + 1)]);
-    slopes[r] = degree * slope;
+  if (degree == 3) {
+    const Cubic c = cubic(knots.data() + span, t);
+    std::copy(c.value.begin(), c.value.end(), values);
+    std::copy(c.slope.begin(), c.slope.end(), slopes);
+  } else {
+    with_slopes(*this, t, span, values, slopes);
   }
 }
 
@@ -124,10 +195,22 @@ void BSplineCurve3::point_and_slope(double t, Vec3& point, Vec3& slope) const {
 
 Vec3 BSplineSurface::point(double at_u, double at_v) const {
   if (!weights.empty()) return at(at_u, at_v).p;
-  Values nu;
-  Values nv;
   const int su = u.span(at_u);
   const int sv = v.span(at_v);
+  if (u.degree == 3 && v.degree == 3) {
+    const Cubic along_u = cubic(u.knots.data() + su, at_u);
+    const Cubic along_v = cubic(v.knots.data() + sv, at_v);
+    const auto& nv = along_v.value;
+    const int across = v.count();
+    const Vec3* row = poles.data() + index((su - 3) * across + sv - 3);
+    Vec3 p;
+    for (std::size_t i = 0; i < 4; ++i, row += across) {
+      p += along_u.value[i] * (Vec3{} + nv[0] * row[0] + nv[1] * row[1] + nv[2] * row[2] + nv[3] * row[3]);
+    }
+    return p;
+  }
+  Values nu;
+  Values nv;
   u.functions(at_u, su, nu.data());
   v.functions(at_v, sv, nv.data());
   Vec3 p;
@@ -141,6 +224,7 @@ Vec3 BSplineSurface::point(double at_u, double at_v) const {
 }
 
 SurfacePoint BSplineSurface::at(double at_u, double at_v) const {
+  if (u.degree == 3 && v.degree == 3 && weights.empty()) return cubic_at(*this, at_u, at_v);
   Values nu;
   Values du;
   Values nv;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <limits>
 #include <numeric>
 #include <utility>
@@ -18,16 +19,33 @@ Vec3 centre(const Mesh& mesh, std::uint32_t t) {
   return (mesh.nodes[n[0]].point + mesh.nodes[n[1]].point + mesh.nodes[n[2]].point) / 3.0;
 }
 
-double box_distance(Vec3 low, Vec3 high, Vec3 p) {
-  const Vec3 d{std::max({low.x - p.x, 0.0, p.x - high.x}), std::max({low.y - p.y, 0.0, p.y - high.y}),
-               std::max({low.z - p.z, 0.0, p.z - high.z})};
-  return norm(d);
+double squared(Vec3 a) {
+  return dot(a, a);
 }
 
-}  // namespace
+// Of the way to a box.
+[[gnu::always_inline]] inline double squared_to(const Vec3& low, const Vec3& high, const Vec3& p) {
+  const double x = std::max(std::max(low.x - p.x, 0.0), p.x - high.x);
+  const double y = std::max(std::max(low.y - p.y, 0.0), p.y - high.y);
+  const double z = std::max(std::max(low.z - p.z, 0.0), p.z - high.z);
+  return x * x + y * y + z * z;
+}
+
+// Whether the root of a is less than that of b: roots of neighbours may be equal.
+bool shorter(double a, double b) {
+  constexpr double kNeighbours = 1.0 - 1e-15;
+  if (!(a < b)) return false;
+  return a < kNeighbours * b || std::sqrt(a) < std::sqrt(b);
+}
+
+// mm, far above what rounding does to a distance and far below what matters: as much farther than the hint's
+// triangle the search begins. All that lies nearer is then looked at in the order in which it is without a
+// hint, and the same triangle wins, also of several that are equally near.
+constexpr double kSlack = 1e-6;
 
 // By the corner, side and inside regions of the triangle.
-std::array<double, 3> foot_on(Vec3 a, Vec3 b, Vec3 c, Vec3 p) {
+[[gnu::always_inline]] inline std::array<double, 3> foot(const Vec3& a, const Vec3& b, const Vec3& c,
+                                                         const Vec3& p) {
   const Vec3 ab = b - a;
   const Vec3 ac = c - a;
   const double d1 = dot(ab, p - a);
@@ -53,27 +71,52 @@ std::array<double, 3> foot_on(Vec3 a, Vec3 b, Vec3 c, Vec3 p) {
   return {va / sum, vb / sum, vc / sum};
 }
 
+}  // namespace
+
+std::array<double, 3> foot_on(Vec3 a, Vec3 b, Vec3 c, Vec3 p) {
+  return foot(a, b, c, p);
+}
+
 MeshTree::MeshTree(const Body& body) : body_(&body), order_(body.mesh.triangles.size()) {
   std::iota(order_.begin(), order_.end(), 0u);
   nodes_.emplace_back();
-  split(0, 0, static_cast<std::uint32_t>(order_.size()));
+  child(0, 0, 0, static_cast<std::uint32_t>(order_.size()));
+  corners_.reserve(order_.size());
+  for (std::uint32_t i = 0; i < order_.size(); ++i) {
+    const auto& n = body.mesh.triangles[order_[i]].node;
+    const std::vector<MeshNode>& nodes = body.mesh.nodes;
+    corners_.push_back({nodes[n[0]].point, nodes[n[1]].point, nodes[n[2]].point, box_of(i, i + 1)});
+  }
 }
 
-void MeshTree::split(std::uint32_t node, std::uint32_t first, std::uint32_t last) {
+MeshTree::Box MeshTree::box_of(std::uint32_t first, std::uint32_t last) const {
   const Mesh& mesh = body_->mesh;
   constexpr double inf = std::numeric_limits<double>::infinity();
-  Vec3 low{inf, inf, inf};
-  Vec3 high{-inf, -inf, -inf};
+  Box box{{inf, inf, inf}, {-inf, -inf, -inf}};
   for (std::uint32_t i = first; i < last; ++i) {
     for (std::uint32_t n : mesh.triangles[order_[i]].node) {
       const Vec3 p = mesh.nodes[n].point;
-      low = {std::min(low.x, p.x), std::min(low.y, p.y), std::min(low.z, p.z)};
-      high = {std::max(high.x, p.x), std::max(high.y, p.y), std::max(high.z, p.z)};
+      box.low = {std::min(box.low.x, p.x), std::min(box.low.y, p.y), std::min(box.low.z, p.z)};
+      box.high = {std::max(box.high.x, p.x), std::max(box.high.y, p.y), std::max(box.high.z, p.z)};
     }
   }
-  nodes_[node] = {low, high, first, last - first};
+  return box;
+}
+
+void MeshTree::child(std::uint32_t node, std::size_t which, std::uint32_t first, std::uint32_t last) {
+  const Mesh& mesh = body_->mesh;
+  const Box box = box_of(first, last);
+  Node& of = nodes_[node];
+  of.low[0][which] = box.low.x;
+  of.low[1][which] = box.low.y;
+  of.low[2][which] = box.low.z;
+  of.high[0][which] = box.high.x;
+  of.high[1][which] = box.high.y;
+  of.high[2][which] = box.high.z;
+  nodes_[node].first[which] = first;
+  nodes_[node].count[which] = last - first;
   if (last - first <= 6) return;
-  const Vec3 size = high - low;
+  const Vec3 size = box.high - box.low;
   const auto key = [&](std::uint32_t t) {
     const Vec3 c = centre(mesh, t);
     if (size.x >= size.y && size.x >= size.z) return c.x;
@@ -86,51 +129,81 @@ void MeshTree::split(std::uint32_t node, std::uint32_t first, std::uint32_t last
                      const double kb = key(b);
                      return ka < kb || (ka == kb && a < b);
                    });
-  const auto children = static_cast<std::uint32_t>(nodes_.size());
+  const auto below = static_cast<std::uint32_t>(nodes_.size());
   nodes_.emplace_back();
-  nodes_.emplace_back();
-  nodes_[node].first = children;
-  nodes_[node].count = 0;
-  split(children, first, middle);
-  split(children + 1, middle, last);
+  nodes_[node].first[which] = below;
+  nodes_[node].count[which] = 0;
+  child(below, 0, first, middle);
+  child(below, 1, middle, last);
 }
 
-MeshTree::Nearest MeshTree::nearest(Vec3 p) const {
-  const Mesh& mesh = body_->mesh;
+MeshTree::Nearest MeshTree::nearest(Vec3 p, std::uint32_t hint) const {
   Nearest best;
   best.distance = std::numeric_limits<double>::infinity();
+  std::array<double, 3> weights{1, 0, 0};
+  double looked_at = best.distance;  // squared: what lies farther cannot win
+  const auto bound = [&](double distance) {
+    best.distance = distance;
+    looked_at = (distance + kSlack) * (distance + kSlack);
+  };
+  if (corners_.empty()) return best;
+  if (hint < corners_.size()) {
+    const Corners& t = corners_[hint];
+    const auto w = foot(t.a, t.b, t.c, p);
+    bound(distance(p, w[0] * t.a + w[1] * t.b + w[2] * t.c) + kSlack);
+  }
+  struct Open {
+    double squared;
+    std::uint32_t first, count;
+  };
   // Boxes still to look into with how far they are, the nearer child on top.
-  std::array<std::pair<double, std::uint32_t>, kDeepest + 1> open;
+  std::array<Open, kDeepest + 1> open;
   std::size_t left = 0;
-  open[left++] = {0.0, 0};
+  open[left++] = {0.0, nodes_[0].first[0], nodes_[0].count[0]};
   while (left > 0) {
-    const auto [far, index] = open[--left];
-    if (far >= best.distance) continue;
-    const Node& node = nodes_[index];
-    if (node.count == 0) {
-      std::pair<double, std::uint32_t> near{box_distance(nodes_[node.first].low, nodes_[node.first].high, p),
-                                            node.first};
-      std::pair<double, std::uint32_t> other{
-          box_distance(nodes_[node.first + 1].low, nodes_[node.first + 1].high, p), node.first + 1};
-      if (!(near.first < other.first)) std::swap(near, other);
-      open[left++] = other;
-      open[left++] = near;
+    const Open top = open[--left];
+    if (top.squared > looked_at || (top.squared > 0.0 && std::sqrt(top.squared) >= best.distance)) continue;
+    if (top.count == 0) {
+      const Node& node = nodes_[top.first];
+      const auto beside = [&node](std::size_t axis, double at) {
+        const Two below = node.low[axis] - at;
+        const Two above = at - node.high[axis];
+        const Two inside = below > 0.0 ? below : Two{};
+        return inside > above ? inside : above;
+      };
+      const Two x = beside(0, p.x);
+      const Two y = beside(1, p.y);
+      const Two z = beside(2, p.z);
+      const Two squared = x * x + y * y + z * z;
+      const Open one{squared[0], node.first[0], node.count[0]};
+      const Open two{squared[1], node.first[1], node.count[1]};
+      const bool one_first = shorter(one.squared, two.squared);
+      const Open& far = one_first ? two : one;
+      if (!(far.squared > looked_at)) open[left++] = far;
+      open[left++] = one_first ? one : two;
       continue;
     }
-    for (std::uint32_t i = node.first; i < node.first + node.count; ++i) {
-      const Triangle& t = mesh.triangles[order_[i]];
-      const MeshNode& a = mesh.nodes[t.node[0]];
-      const MeshNode& b = mesh.nodes[t.node[1]];
-      const MeshNode& c = mesh.nodes[t.node[2]];
-      const auto w = foot_on(a.point, b.point, c.point, p);
-      const double d = distance(p, w[0] * a.point + w[1] * b.point + w[2] * c.point);
-      if (d < best.distance) {
-        best.distance = d;
-        best.spot = {t.face, w[0] * a.u + w[1] * b.u + w[2] * c.u, w[0] * a.v + w[1] * b.v + w[2] * c.v};
-        if (body_->facets) best.spot = {t.face, order_[i] + 0.5 * w[1], w[2]};
+    for (std::uint32_t i = top.first; i < top.first + top.count; ++i) {
+      const Corners& t = corners_[i];
+      if (squared_to(t.box.low, t.box.high, p) > looked_at) continue;
+      const auto w = foot(t.a, t.b, t.c, p);
+      const double far = squared(w[0] * t.a + w[1] * t.b + w[2] * t.c - p);
+      if (far > looked_at) continue;
+      if (const double d = std::sqrt(far); d < best.distance) {
+        bound(d);
+        best.place = i;
+        weights = w;
       }
     }
   }
+  if (best.place == kNowhere) return best;
+  const Triangle& t = body_->mesh.triangles[order_[best.place]];
+  const MeshNode& a = body_->mesh.nodes[t.node[0]];
+  const MeshNode& b = body_->mesh.nodes[t.node[1]];
+  const MeshNode& c = body_->mesh.nodes[t.node[2]];
+  const auto& w = weights;
+  best.spot = {t.face, w[0] * a.u + w[1] * b.u + w[2] * c.u, w[0] * a.v + w[1] * b.v + w[2] * c.v};
+  if (body_->facets) best.spot = {t.face, order_[best.place] + 0.5 * w[1], w[2]};
   return best;
 }
 

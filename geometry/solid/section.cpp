@@ -49,7 +49,12 @@ class Cutter {
     trim();
     for (const Piece& piece : pieces_) {
       const auto& [a, b] = piece.end;
-      if (a.point != b.point) halve(a.point, a.place, b.point, b.place, piece.face, options_.halvings);
+      if (a.point == b.point) continue;
+      if (ends_before(a.point, b.point)) {
+        section_.stretches.push_back({{a.point, a.point, b.point}, piece.face});
+      } else {
+        halve(a.point, a.place, b.point, b.place, piece.face, options_.halvings);
+      }
     }
     if (trimmed_) drop_loose_points();
     return std::move(section_);
@@ -293,6 +298,13 @@ class Cutter {
     for (SectionStretch& s : section_.stretches) {
       for (std::size_t& i : s.point) i = place[i];
     }
+  }
+
+  [[nodiscard]] bool ends_before(std::size_t a, std::size_t b) const {
+    const Vec3 from = section_.points[a].p;
+    const Vec3 to = section_.points[b].p;
+    const double reach = std::max(dot(options_.towards, from), dot(options_.towards, to));
+    return reach + 1.0 + distance(from, to) < options_.from;
   }
 
   static FacePlace middle(FacePlace a, FacePlace b) { return {0.5 * (a.u + b.u), 0.5 * (a.v + b.v)}; }

@@ -53,6 +53,10 @@ struct SectionOptions {
   double bow = 0.01;  // mm: a stretch is halved while its bow over the chord is larger; lengths are then
                       // corrected to fourth order, which leaves about 1e-5 mm over a girth
   int halvings = 12;
+  // A caller that looks only at what reaches so far along a direction: what ends before that, by more than
+  // itself, is left as its chord.
+  Vec3 towards = {};
+  double from = -1e300;  // mm
 };
 Section cut_section(const Form& form, const Plane3& plane, const SectionOptions& options = {});
 

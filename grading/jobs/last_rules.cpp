@@ -161,8 +161,8 @@ Status follow_point(FormeSpec& forme, std::size_t i, const std::string& file, co
     if (move || !leaves_base || run.uncovered) continue;
     return in_style(forme, step,
                     fmt::format("{} has no move per {} for the point '{}': the run of lasts it was fitted on "
-                                "({}) did not cover the {} of this style; take \"rules_from_last\" out, run "
-                                "lastwright last formes for the whole run, and put it in again",
+                                "({}) did not cover the {} of this style; run lastwright last formes for the "
+                                "whole run, which needs no change here",
                                 file, noun, name, followed.covered,
                                 followed.beyond.empty() ? std::string("run") : followed.beyond));
   }

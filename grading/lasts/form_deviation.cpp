@@ -15,7 +15,12 @@ namespace lastwright {
 namespace {
 
 using Key = std::array<int, 4>;  // role of the face, cell in space
-using Cells = std::map<Key, std::vector<std::size_t>>;
+struct Offset {
+  Vec3 foot;
+  double off = 0.0;
+  bool own = true;
+};
+using Cells = std::map<Key, std::vector<Offset>>;
 
 double central_off(std::vector<double> values) {
   const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
@@ -44,7 +49,7 @@ double mean_without_strays(const std::vector<double>& offs) {
 
 // Of the points within reach: the scanner's own where they are enough, since those filled in between hang on
 // a stray one too.
-std::optional<double> mean_around(const ScanFit& fit, const Cells& cells, const Key& cell, Vec3 at,
+std::optional<double> mean_around(const Cells& cells, const Key& cell, Vec3 at,
                                   const ScanFitOptions& options) {
   std::vector<double> own;
   std::vector<double> all;
@@ -53,8 +58,7 @@ std::optional<double> mean_around(const ScanFit& fit, const Cells& cells, const 
       for (int k = -1; k <= 1; ++k) {
         const auto found = cells.find({cell[0], cell[1] + i, cell[2] + j, cell[3] + k});
         if (found == cells.end()) continue;
-        for (const std::size_t n : found->second) {
-          const Residual& r = fit.residuals[n];
+        for (const Offset& r : found->second) {
           if (distance(r.foot, at) >= options.reach) continue;
           all.push_back(r.off);
           if (r.own) own.push_back(r.off);
@@ -74,16 +78,15 @@ std::optional<FormDeviation> form_deviation(const ScanFit& fit, const Body& nomi
                                             LastFoot foot, const ScanFitOptions& options) {
   const auto cell = [&options](double at) { return static_cast<int>(std::floor(at / options.reach)); };
   Cells cells;
-  for (std::size_t n = 0; n < fit.residuals.size(); ++n) {
-    const Residual& r = fit.residuals[n];
+  for (const Residual& r : fit.residuals) {
     const int role = nominal.faces[static_cast<std::size_t>(r.face)].role;
-    cells[{role, cell(r.foot.x), cell(r.foot.y), cell(r.foot.z)}].push_back(n);
+    cells[{role, cell(r.foot.x), cell(r.foot.y), cell(r.foot.z)}].push_back({r.foot, r.off, r.own});
   }
   std::optional<FormDeviation> form;
   for (const auto& [key, points] : cells) {
     Vec3 at;
-    for (const std::size_t n : points) at += fit.residuals[n].foot / static_cast<double>(points.size());
-    const std::optional<double> off = mean_around(fit, cells, key, at, options);
+    for (const Offset& r : points) at += r.foot / static_cast<double>(points.size());
+    const std::optional<double> off = mean_around(cells, key, at, options);
     if (!off) continue;
     const double to_inside = foot == LastFoot::kLeft ? -at.y : at.y;  // y points to the left
     const FormPlace place{*off, at.x / length, to_inside, at.z, key[0]};

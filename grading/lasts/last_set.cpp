@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/counted.hpp"
 #include "geometry/parallel.hpp"
 #include "geometry/solid/mesh_body.hpp"
 #include "geometry/solid/solid_file.hpp"
@@ -211,7 +212,20 @@ LastSetLoad load_last_set(const std::string& file, const std::vector<std::string
     if (const Status alike = of_one_foot(set); !alike) return refused(alike.problem());
   }
   if (const Status planned = plan_jobs(set, sizes, widths); !planned) return refused(planned.problem());
+  for (std::string& note : told_of_style(set.style, style_file))
+    set.bases.front().body.notes.push_back(std::move(note));
   return {std::move(set), {}};
+}
+
+std::vector<std::string> told_of_style(const LoadedStyle& style, const std::string& file) {
+  std::vector<std::string> told;
+  if (style.notes.empty()) return told;
+  for (const std::string& note : style.notes) {
+    if (note.starts_with("forme ")) told.push_back(fmt::format("style {}: {}", file, note));
+  }
+  told.push_back(fmt::format("style {}: {} on what it states, which lastwright check {} shows", file,
+                             counted(style.notes.size(), "note"), file));
+  return told;
 }
 
 std::vector<std::string> failed_bases(const LastSet& set) {

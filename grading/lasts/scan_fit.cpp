@@ -4,6 +4,7 @@
 #include <Eigen/Dense>
 #include <Eigen/Eigenvalues>
 #include <algorithm>
+#include <bit>
 #include <cmath>
 
 #include "geometry/solid/mesh_tree.hpp"
@@ -74,15 +75,50 @@ Motion small_motion(Vec3 w, Vec3 t) {
   return {{Vec3{x.x, y.x, z.x}, Vec3{x.y, y.y, z.y}, Vec3{x.z, y.z, z.z}}, t};
 }
 
+// Which of the points before is the same to the last bit: what is filled in along a side stands twice, once
+// for each of its triangles.
+class Twins {
+ public:
+  explicit Twins(const std::vector<Vec3>& points) : points_(&points) {
+    std::size_t slots = 16;
+    while (slots < 2 * points.size()) slots *= 2;
+    slots_.assign(slots, kFree);
+  }
+  // Of the point at i, to be asked in the points' order; i itself where it is the first of its kind.
+  std::size_t first_like(std::size_t i) {
+    const Vec3& p = (*points_)[i];
+    std::uint64_t hash = 0;
+    for (const double c : {p.x, p.y, p.z}) {
+      hash = (hash ^ std::bit_cast<std::uint64_t>(c)) * 0x9E3779B97F4A7C15u;
+      hash ^= hash >> 32;
+    }
+    for (std::size_t at = hash & (slots_.size() - 1);; at = (at + 1) & (slots_.size() - 1)) {
+      if (slots_[at] == kFree) {
+        slots_[at] = i;
+        return i;
+      }
+      if ((*points_)[slots_[at]] == p) return slots_[at];
+    }
+  }
+
+ private:
+  static constexpr std::size_t kFree = SIZE_MAX;
+  const std::vector<Vec3>* points_;
+  std::vector<std::size_t> slots_;
+};
+
 struct ScanFoot {
   Vec3 p;
   Vec3 normal;
   int face = 0;
 };
 
-// The foot of p on the exact surface, from the mesh's guess.
-ScanFoot foot_of(const Body& body, const MeshTree& tree, Vec3 p) {
-  SurfaceSpot spot = tree.nearest(p).spot;
+// The foot of p on the exact surface, from the mesh's guess. `place`: where in the tree a point close by had
+// its own, and then where this one has it.
+ScanFoot foot_of(const Body& body, const MeshTree& tree, Vec3 p, std::uint32_t& place) {
+  const MeshTree::Nearest near = tree.nearest(p, place);
+  place = near.place;
+  SurfaceSpot spot = near.spot;
   if (body.facets) {
     const SurfacePoint s = body.at(spot);
     return {s.p, unit(cross(s.du, s.dv)), spot.face};
@@ -98,14 +134,17 @@ ScanFoot foot_of(const Body& body, const MeshTree& tree, Vec3 p) {
 double register_points(const Body& body, const MeshTree& tree, const std::vector<Vec3>& points, Motion& pose,
                        int rounds, double settled) {
   double rms = 0.0;
+  std::vector<std::uint32_t> places(points.size(), MeshTree::kNowhere);
+  std::vector<std::pair<ScanFoot, Vec3>> pairs;
+  pairs.reserve(points.size());
   for (int round = 0; round < rounds; ++round) {
     Eigen::Matrix<double, 6, 6> normal = Eigen::Matrix<double, 6, 6>::Zero();
     Eigen::Matrix<double, 6, 1> right = Eigen::Matrix<double, 6, 1>::Zero();
-    std::vector<std::pair<ScanFoot, Vec3>> pairs;
+    pairs.clear();
     double sum = 0.0;
-    for (const Vec3& q : points) {
-      const Vec3 p = pose(q);
-      const ScanFoot foot = foot_of(body, tree, p);
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const Vec3 p = pose(points[i]);
+      const ScanFoot foot = foot_of(body, tree, p, places[i]);
       sum += dot(p - foot.p, p - foot.p);
       pairs.emplace_back(foot, p);
     }
@@ -229,13 +268,21 @@ Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, con
   fit.rms = register_points(nominal, tree, thinned(static_cast<std::size_t>(options.points)), fit.pose,
                             options.rounds, options.settled);
   fit.residuals.reserve(scan.size());
-  for (const Vec3& q : scan) {
-    const Vec3 p = fit.pose(q);
-    const ScanFoot foot = foot_of(nominal, tree, p);
+  std::uint32_t place = MeshTree::kNowhere;  // one after the other they mostly lie close by
+  Twins twins(scan);
+  for (std::size_t i = 0; i < scan.size(); ++i) {
+    if (const std::size_t twin = twins.first_like(i); twin != i) {
+      Residual same = fit.residuals[twin];
+      same.own = i < own;
+      fit.residuals.push_back(same);
+      continue;
+    }
+    const Vec3 p = fit.pose(scan[i]);
+    const ScanFoot foot = foot_of(nominal, tree, p, place);
     const Vec3 off = p - foot.p;
     // Signed by the side; across an edge the way is longer than the normal part.
     const double along = dot(off, foot.normal);
-    fit.residuals.push_back({foot.p, foot.face, along, fit.residuals.size() < own});
+    fit.residuals.push_back({foot.p, foot.face, along, i < own});
   }
   double sum = 0.0;
   for (const Residual& r : fit.residuals) sum += r.off * r.off;

@@ -57,8 +57,8 @@ struct Ends {
 // over a blunt heel or a square toe when the form changes by a micrometre.
 double middle_of_end(const Form& form, Vec3 end, Vec3 outward, Vec3 left) {
   constexpr double kCap = 0.3;
-  const Section level = cut_section(form, plane_through(end, {0, 0, 1}), {0.003, 12});
   const double rim = dot(outward, end) - kCap;
+  const Section level = cut_section(form, plane_through(end, {0, 0, 1}), {0.003, 12, outward, rim});
   const double middle = dot(left, end);
   double low = -std::numeric_limits<double>::infinity();
   double high = -low;
@@ -133,8 +133,7 @@ void set_heading(Body& body, Standing& s, bool rough) {
       ((toe_to_left(body, heading, true, ends) > 0.0) == falling ? low : high) = heading;
     }
   }
-  toe_to_left(body, heading, true, ends);
-  apply(body, s.motion, turned_by(heading));
+  apply(body, s.motion, turned_by(heading));  // what `ends` was last found for
   s.heel = farthest(body, {-1, 0, 0});
   s.toe = farthest(body, {1, 0, 0});
   Motion to_heel;

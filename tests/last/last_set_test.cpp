@@ -1,8 +1,14 @@
 // The run of a last as values: its file and style, targets, ties to the formes, verdicts.
 #include "grading/lasts/last_set.hpp"
 
+#include <fmt/format.h>
+#include <unistd.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
 
 #include "grading/lasts/ties.hpp"
 #include "grading/lasts/verify_last.hpp"
@@ -70,6 +76,37 @@ TEST_CASE("the last's girth falls on upper and bottom as the formes' lines do", 
   const Status refused = girths_have_roles(style);
   REQUIRE_FALSE(refused.ok());
   CHECK(refused.problem().place.pointer == "/formes/sole");
+}
+
+TEST_CASE(
+    "what the loading of a last's style notes is counted among the notes of its base, and the last's own "
+    "told",
+    "[last][set]") {
+  CHECK(told_of_style(demo_set().style, "style.json").empty());
+  LoadedStyle noted = demo_set().style;
+  noted.notes = {"not used: the measure 'toe'", "forme shell: 2 points follow the last last.json"};
+  const std::vector<std::string> told = told_of_style(noted, "style.json");
+  REQUIRE(told.size() == 2);
+  CHECK(told[0] == "style style.json: forme shell: 2 points follow the last last.json");
+  CHECK(told[1] == "style style.json: 2 notes on what it states, which lastwright check style.json shows");
+  // Of a loaded set they stand with its first base: a proposed value that nobody has confirmed is one.
+  const std::string folder =
+      (std::filesystem::temp_directory_path() / fmt::format("lastwright-noted-{}", ::getpid())).string();
+  std::filesystem::create_directories(folder);
+  std::filesystem::copy_file(kDemo + "/last.step", folder + "/last.step",
+                             std::filesystem::copy_options::overwrite_existing);
+  std::filesystem::copy_file(kDemo + "/last.json", folder + "/last.json",
+                             std::filesystem::copy_options::overwrite_existing);
+  std::ifstream in(kDemo + "/style.json");
+  nlohmann::json style = nlohmann::json::parse(in);
+  style["proposed"] = nlohmann::json::array({{{"sure", "guess"}, {"what", "the ball girth"}}});
+  std::ofstream(folder + "/style.json") << style;
+  const LastSetLoad load = load_last_set(folder + "/last.json", {"8"}, {"F"}, {});
+  REQUIRE(load.set.has_value());
+  const std::vector<std::string>& notes = load.set->bases.front().body.notes;
+  std::filesystem::remove_all(folder);
+  REQUIRE_FALSE(notes.empty());
+  CHECK(notes.back().find("1 note on what it states, which lastwright check ") != std::string::npos);
 }
 
 TEST_CASE("a fault in the style of a last keeps its line", "[last][set]") {

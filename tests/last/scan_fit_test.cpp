@@ -216,3 +216,29 @@ TEST_CASE("a last that is too long is told by its length, whatever the registrat
   REQUIRE(stick.ok());
   CHECK(std::abs(stick->value - 1.005 * last.standing.length) < 0.15);
 }
+
+TEST_CASE(
+    "a point that stands twice lies off as its twin does, and each is the scanner's own or not by its "
+    "place") {
+  const StandingLast& last = demo_standing();
+  std::vector<Vec3> once;
+  for (const MeshNode& n : last.body.mesh.nodes) once.push_back(1.0005 * n.point);
+  std::vector<Vec3> twice = once;
+  for (std::size_t i = 0; i < once.size(); i += 3) twice.push_back(once[i]);
+  ScanFitOptions options;
+  options.own = once.size();
+  const Result<ScanFit> fit = fit_scan(last.body, twice, options);
+  REQUIRE(fit.ok());
+  REQUIRE(fit->residuals.size() == twice.size());
+  bool same = true;
+  bool own = true;
+  for (std::size_t i = 0; i < once.size(); ++i) own = own && fit->residuals[i].own;
+  for (std::size_t i = once.size(); i < twice.size(); ++i) {
+    const Residual& a = fit->residuals[3 * (i - once.size())];
+    const Residual& b = fit->residuals[i];
+    same = same && a.foot == b.foot && a.face == b.face && a.off == b.off;
+    own = own && !b.own;
+  }
+  CHECK(same);
+  CHECK(own);
+}

@@ -128,6 +128,11 @@ TEST_CASE("rules fitted on a part of the run serve that part, and what has more 
           REQUIRE(followed.ok() == !lacks);
           if (lacks) {
             CHECK(followed.problem().message.find("did not cover") != std::string::npos);
+            // last formes reads the style as it stands: nothing has to be taken out for it.
+            CHECK(followed.problem().message.find("take \"rules_from_last\" out") == std::string::npos);
+            FormeSpec anew = shell_with({"joint"});
+            CHECK(
+                StyleRun(run_sizes, run_widths).follow(anew, rules_from(made_sizes, made_widths), true).ok());
             CHECK(followed.problem().place.pointer == "/formes/shell/rules_from_last/points/0");
           } else {
             CHECK(followed->beyond.empty() == !more);
