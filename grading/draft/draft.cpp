@@ -15,6 +15,7 @@
 #include "grading/draft/edge_roles.hpp"
 #include "grading/draft/forme_rules.hpp"
 #include "grading/draft/hand_copies.hpp"
+#include "grading/draft/idle_kinds.hpp"
 #include "grading/draft/lay_pieces.hpp"
 #include "grading/draft/near_seams.hpp"
 #include "grading/draft/piece_groups.hpp"
@@ -109,6 +110,7 @@ class Drafter {
       if (key == "shoe") continue;
       const auto of_kind = [&](const KindOwn& own) { return own.kind == key; };
       if (std::none_of(options_.kind.own.begin(), options_.kind.own.end(), of_kind)) continue;
+      if (has_line_on_last(options_.kind, key, formes_)) continue;
       const bool used = std::any_of(formes_.begin(), formes_.end(), [&](const DraftForme& forme) {
         return forme.kind == DraftKind::kOwn &&
                of_kind(options_.kind.own_of(pieces_[forme.main].name, forme.constant_width));
@@ -650,12 +652,17 @@ class Drafter {
     std::vector<const BoundPiece*> all;
     for (const BoundPiece& piece : bound) all.push_back(&piece);
     for (const FormeSpec& forme : out_.style.formes) {
+      // Alone on a forme whose points were found on it, it lies right.
+      const bool alone = std::count_if(all.begin(), all.end(), [&](const BoundPiece* one) {
+                           return one->spec.forme == forme.name;
+                         }) == 1;
       for (const LoosePieces& loose : loose_pieces(forme, all).loose) {
         for (const std::size_t i : loose.pieces) {
           PieceSpec& spec = out_.style.pieces[i];
-          const bool beside = std::any_of(off.notes.begin(), off.notes.end(), [&](const std::string& note) {
-            return note.find("piece " + spec.name + ": lies off") != std::string::npos;
-          });
+          const bool beside =
+              !alone && std::any_of(off.notes.begin(), off.notes.end(), [&](const std::string& note) {
+                return note.find("piece " + spec.name + ": lies off") != std::string::npos;
+              });
           if (beside || spec.lies || bound[i].spec.name != spec.name) continue;
           spec.lies = LiesSpec{};
           spec.lies->as_drawn = true;
