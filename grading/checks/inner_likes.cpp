@@ -17,9 +17,9 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kMostOnFeather = 0.8;        // of the shorter of the two
-constexpr double kShortestFeather = 20.0;     // mm
-constexpr std::size_t kMostFeathers = 1'000;  // edges of a style; with more nothing is looked at
+constexpr double kMostOnFeather = 0.8;     // of the shorter of the two
+constexpr double kShortestInner = 20.0;    // mm
+constexpr std::size_t kMostInner = 1'000;  // edges of a style; with more nothing is looked at
 
 const BoundPiece& bound(const StyleGrade& grade, const BaseEdge& edge) {
   return grade.pieces[edge.piece].bound;
@@ -43,11 +43,11 @@ bool lies_on(const BaseEdge& one, const BaseEdge& other) {
 
 void add_inner_margins(const StyleGrade& grade, std::vector<StyleFinding>& all) {
   const std::vector<BaseEdge> edges =
-      base_edges(grade, kShortestFeather, [](const PieceSpec& piece, const EdgeSpec& edge) {
+      base_edges(grade, kShortestInner, [](const PieceSpec& piece, const EdgeSpec& edge) {
         return edge.treatment == Treatment::kLasting ||
                (edge.treatment == Treatment::kRaw && words_of(piece.name).stiff);
       });
-  if (edges.size() > kMostFeathers) return;
+  if (edges.size() > kMostInner) return;
   const auto lasted = [&](const BaseEdge& edge) {
     return spec(grade, edge).treatment == Treatment::kLasting && allowance(grade, edge) > 0.0;
   };
