@@ -11,6 +11,7 @@
 #include "grading/checks/foot_check.hpp"
 #include "grading/checks/growth_check.hpp"
 #include "grading/checks/hole_check.hpp"
+#include "grading/checks/inner_likes.hpp"
 #include "grading/checks/lasted_check.hpp"
 #include "grading/checks/layer_check.hpp"
 #include "grading/checks/like_check.hpp"
@@ -18,6 +19,7 @@
 #include "grading/checks/lining_check.hpp"
 #include "grading/checks/margin_check.hpp"
 #include "grading/checks/margin_growth.hpp"
+#include "grading/checks/parted_lines.hpp"
 #include "grading/checks/place_check.hpp"
 #include "grading/checks/reach_check.hpp"
 #include "grading/checks/said_check.hpp"
@@ -91,6 +93,8 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
       [&] { return check_drawn_cut(grade); },
       [&] { return check_lasted(grade); },
       [&] { return check_linings(grade); },
+      [&] { return check_inner_likes(grade); },
+      [&] { return check_parted_lines(grade); },
       [&] { return check_growth(style, grade); },
       [&] { return check_soles(grade); },
       [&] { return check_margin_growth(grade); },

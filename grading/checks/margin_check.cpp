@@ -9,6 +9,7 @@
 #include "grading/checks/base_edges.hpp"
 #include "grading/checks/edges_together.hpp"
 #include "grading/checks/feather_ends.hpp"
+#include "grading/pieces/piece_words.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -142,7 +143,8 @@ void add_never_lasted(const StyleSpec& style, const StyleGrade& grade, std::vect
     const bool any =
         std::any_of(allowances.begin(), allowances.end(), [](Millimetres one) { return one.value() > 0.0; });
     const double area = area_of(piece);
-    if (role(piece) || piece.bound.spec.drawn == Drawn::kCut || area < kLarge * bottom) continue;
+    if (role(piece) || piece.bound.spec.drawn == Drawn::kCut || area < kLarge * bottom || heel_cover(name))
+      continue;
     if (some && (sewn || any)) continue;
     all.push_back(doubtful_finding(
         "nothing lasted", name, static_cast<double>(allowances.size()), "edges",

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <optional>
 #include <tuple>
 
@@ -106,7 +105,7 @@ class Steps {
   // The steps of a length that is known in every size and width.
   template <class Length>
   [[nodiscard]] NamedStep step_of(std::string subject, double whole, bool by_size, Length length) const {
-    NamedStep step{std::move(subject), "", 0.0, std::numeric_limits<double>::infinity(), whole};
+    NamedStep step{std::move(subject), "", 0.0, INFINITY, whole};
     const std::size_t count = by_size ? sizes_.size() : widths_.size();
     const auto at = [&](std::size_t i) {
       return by_size ? SizeWidth{sizes_[i], grade_.run.base.width}
@@ -163,12 +162,11 @@ class Steps {
   // 0.7 to 1 by size and width, treads and seats 0.6 to 1, heights 0.5 to 0.7 by size. What is across the
   // last and does not grow with the width at all is told too, unless that is told of all measures.
   void beside_length(const std::vector<NamedStep>& steps, bool of_size, bool all_told = false) {
-    constexpr double kMost = 1.2;
-    constexpr double kMostByWidth = 1.6;  // widths are counted more coarsely than sizes
-    constexpr double kLeast = 0.45;
-    constexpr double kLeastGirth = 0.55;
+    constexpr double kMost = 1.2, kMostByWidth = 1.6;  // widths are counted more coarsely than sizes
+    constexpr double kLeast = 0.45, kLeastGirth = 0.55;
     constexpr double kLeastByWidth = 0.35;  // of what is across the bottom; lengths and heights hardly grow
     constexpr double kLeastStrap = 0.33, kMostStrap = 3.0;  // it may take all that a girth grows by
+    constexpr double kTall = 0.5;  // of the length: a taller shaft grows by no more than one so tall
     const std::optional<double> length = growth_of_length();
     if (!length) return;
     for (std::size_t m = 0; m < steps.size(); ++m) {
@@ -186,6 +184,8 @@ class Steps {
       double least = of_size ? (roles_.is_girth(name) ? kLeastGirth : kLeast) : 0.0;
       double most = of_size ? kMost : kMostByWidth;
       if (!of_size && across) least = kLeastByWidth;
+      if (of_size && !across && one.whole > 0.0)
+        least *= std::min(1.0, kTall * table_.base().step.value() / (*length * one.whole));
       if (strap) std::tie(least, most) = std::pair(kLeastStrap, kMostStrap);
       if (ratio >= least && ratio <= most) continue;
       all_.push_back(told(

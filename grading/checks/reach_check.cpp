@@ -27,12 +27,17 @@ std::optional<StyleFinding> reach_of(const StyleSpec& style, const StyleGrade& g
                                      const std::vector<PieceLook>& looks, std::size_t p, std::size_t e) {
   const CutReach* worst = nullptr;
   std::size_t cell = 0;
+  std::vector<double> times;  // the farthest of each size and width
   for (std::size_t k = 0; k < grade.run_cells(); ++k) {
+    double here = 0.0;
     for (const CutReach& one : looks[k].reaches) {
-      if (one.edge != e || (worst != nullptr && one.times() <= worst->times())) continue;
+      if (one.edge != e) continue;
+      here = std::max(here, one.times());
+      if (worst != nullptr && one.times() <= worst->times()) continue;
       worst = &one;
       cell = k;
     }
+    if (here > 0.0) times.push_back(here);
   }
   const PieceSpec& spec = grade.pieces[p].bound.spec;
   const Treatment treatment = spec.edges[e].treatment;
@@ -46,6 +51,13 @@ std::optional<StyleFinding> reach_of(const StyleSpec& style, const StyleGrade& g
       "or state \"limits\": {{\"cut_line_reach\": {{\"{}\": {:g}}}}}",
       worst->reach, worst->at.x, worst->at.y, worst->allowance, name_of(treatment), name_of(treatment),
       std::ceil(10.0 * worst->times()) / 10.0);
+  // Near its limit a corner passes in some sizes and not in others, though it is one corner.
+  const auto over = std::count_if(times.begin(), times.end(), [&](double one) { return one > limit; });
+  if (over > 0 && over < static_cast<std::ptrdiff_t>(times.size()))
+    finding.note += fmt::format(
+        "; so in {} of {} sizes and widths, and in the others {:.2f} times or more, as it is one corner: "
+        "change it for all",
+        over, times.size(), *std::min_element(times.begin(), times.end()));
   return finding;
 }
 

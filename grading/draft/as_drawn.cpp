@@ -15,12 +15,17 @@ void propose_as_drawn(const std::vector<BoundPiece>& bound, StyleSpec& style) {
   std::vector<const BoundPiece*> all;
   for (const BoundPiece& piece : bound) all.push_back(&piece);
   for (const FormeSpec& forme : style.formes) {
+    // Alone on a forme whose points were found on it, it lies right.
+    const bool alone = std::count_if(all.begin(), all.end(), [&](const BoundPiece* one) {
+                         return one->spec.forme == forme.name;
+                       }) == 1;
     for (const LoosePieces& loose : loose_pieces(forme, all).loose) {
       for (const std::size_t i : loose.pieces) {
         PieceSpec& spec = style.pieces[i];
-        const bool beside = std::any_of(off.notes.begin(), off.notes.end(), [&](const std::string& note) {
-          return note.find("piece " + spec.name + ": lies off") != std::string::npos;
-        });
+        const bool beside =
+            !alone && std::any_of(off.notes.begin(), off.notes.end(), [&](const std::string& note) {
+              return note.find("piece " + spec.name + ": lies off") != std::string::npos;
+            });
         if (beside || spec.lies || bound[i].spec.name != spec.name) continue;
         spec.lies = LiesSpec{};
         spec.lies->as_drawn = true;

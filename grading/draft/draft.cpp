@@ -16,6 +16,7 @@
 #include "grading/draft/forme_marks.hpp"
 #include "grading/draft/forme_rules.hpp"
 #include "grading/draft/hand_copies.hpp"
+#include "grading/draft/idle_kinds.hpp"
 #include "grading/draft/image_edges.hpp"
 #include "grading/draft/lay_pieces.hpp"
 #include "grading/draft/near_seams.hpp"
@@ -91,6 +92,7 @@ class Drafter {
       if (key == "shoe") continue;
       const auto of_kind = [&](const KindOwn& own) { return own.kind == key; };
       if (std::none_of(options_.kind.own.begin(), options_.kind.own.end(), of_kind)) continue;
+      if (has_line_on_last(options_.kind, key, formes_)) continue;
       const bool used = std::any_of(formes_.begin(), formes_.end(), [&](const DraftForme& forme) {
         return forme.kind == DraftKind::kOwn &&
                of_kind(options_.kind.own_of(pieces_[forme.main].name, forme.constant_width));

@@ -9,6 +9,7 @@
 #include "grading/draft/standing_bottom.hpp"
 #include "grading/draft/standing_own.hpp"
 #include "grading/draft/standing_upper.hpp"
+#include "grading/pieces/piece_words.hpp"
 
 namespace lastwright {
 
@@ -66,7 +67,7 @@ class FormeFinder {
     if (own.own_image) pieces_[own.main].own_image = true;
     if (named_upper) {
       tell_upper(group, own);
-    } else if (own.own_image) {
+    } else if (own.own_image && !heel_cover(pieces_[own.main].name)) {
       out_.warnings.push_back(fmt::format(
           "{} is drawn whole, as its own mirror image, and is taken as one shape for both feet; if it is a "
           "part of the upper, draw its half, in its place beside what is sewn to it, with its centre as a "

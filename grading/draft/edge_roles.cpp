@@ -69,10 +69,10 @@ class RoleFinder {
         return fold_on(piece, e, Sureness::kLikely, "it stiffens the heel and its back edge is straight");
       }
     }
-    if (forme_.kind == DraftKind::kOwn && piece.name.find("cover") != std::string::npos) fold_of_cover(piece);
+    if (forme_.kind == DraftKind::kOwn && !piece.own_image && heel_cover(piece.name)) fold_of_cover(piece);
   }
 
-  // A heel cover is drawn as its half: the longest straight edge is its middle.
+  // A heel cover that is not drawn whole is drawn as its half: the longest straight edge is its middle.
   void fold_of_cover(DraftPiece& piece) {
     const DraftEdge* longest = nullptr;
     std::size_t at = 0;

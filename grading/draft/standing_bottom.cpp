@@ -2,7 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
+#include <vector>
 
+#include "geometry/curve/curve_measure.hpp"
+#include "geometry/tolerance.hpp"
 #include "grading/draft/piece_groups.hpp"
 
 namespace lastwright {
@@ -42,6 +46,7 @@ class BottomFinder {
   // The widest is nearer to the toe.
   void stand() {
     const FarPair far = farthest_points(sole_->polygon);
+    longest_ = far.distance;
     forme_.frame = {far.a, unit(far.b - far.a), left_of(unit(far.b - far.a))};
     double widest = 0.0;
     double at = 0.0;
@@ -72,34 +77,70 @@ class BottomFinder {
   }
 
   // A joint of the outline's curves as near as that, where the
-  // drawing has one: people put it on the heel and the toe.
+  // drawing has one: people put it on the heel and the toe. Between chords, or the arcs that chords were
+  // faired to, joints stand anywhere, and the place stays: but for one so near that no corner could be beside
+  // it.
   [[nodiscard]] Vec2 at_joint(Vec2 place, double within) const {
+    constexpr double kLongCurve = 0.08;  // of the length: no chord, and no arc of many
+    const std::vector<Curve>& curves = sole_->outline.curves();
+    const double least = kLongCurve * longest_;
     Vec2 best = place;
     double nearest_off = within;
-    for (const Curve& curve : sole_->outline.curves()) {
-      const double off = distance(start_of(curve), place);
-      if (off > nearest_off) continue;
+    for (std::size_t i = 0; i < curves.size(); ++i) {
+      const Curve& before = curves[(i + curves.size() - 1) % curves.size()];
+      const double off = distance(start_of(curves[i]), place);
+      const bool drawn = sole_->slack == 0.0 && std::min(length(before), length(curves[i])) > least;
+      if (off > (drawn ? nearest_off : std::min(nearest_off, tolerance::kCornerSnap.value()))) continue;
       nearest_off = off;
-      best = start_of(curve);
+      best = start_of(curves[i]);
     }
     return best;
+  }
+
+  // Farthest out on one side of the forepart, in the frame: in the middle of what lies nearly as far out, for
+  // which of many short curves lies farthest on a flat bend is chance.
+  [[nodiscard]] std::optional<Vec2> farthest_out(double side) const {
+    constexpr double kNearly = 0.2;  // mm
+    const double from = 0.5 * forme_.length;
+    const double to = 0.88 * forme_.length;
+    std::vector<Vec2> round;
+    for (const Vec2 p : sole_->polygon) {
+      const Vec2 q = forme_.frame.in(p);
+      round.push_back({q.x, side * q.y});
+    }
+    const auto in_part = [&](Vec2 q) { return q.x >= from && q.x <= to; };
+    std::optional<std::size_t> best;
+    for (std::size_t i = 0; i < round.size(); ++i) {
+      if (in_part(round[i]) && (!best || round[i].y > round[*best].y)) best = i;
+    }
+    if (!best) return std::nullopt;
+    const double level = round[*best].y - kNearly;
+    // Where it comes down to that level, or leaves the forepart.
+    const auto end = [&](std::size_t step) {
+      Vec2 last = round[*best];
+      for (std::size_t i = 0; i < round.size(); ++i) {
+        const Vec2 next = round[(*best + (i + 1) * step) % round.size()];
+        if (next.y < level) return lerp(last, next, (last.y - level) / (last.y - next.y)).x;
+        if (!in_part(next)) return last.x;
+        last = next;
+      }
+      return last.x;
+    };
+    const double x = std::clamp(0.5 * (end(1) + end(round.size() - 1)), from, to);
+    const std::vector<double> heights = crossings(x);
+    if (heights.size() < 2) return Vec2{round[*best].x, side * round[*best].y};
+    return Vec2{x, side > 0.0 ? heights.back() : heights.front()};
   }
 
   // The farthest out on either side of the forepart. The
   // inside joint lies farther forward than the outside one.
   void find_joints() {
-    Vec2 high{0.0, -INFINITY};
-    Vec2 low{0.0, INFINITY};
-    for (const Vec2 p : sole_->polygon) {
-      const Vec2 q = forme_.frame.in(p);
-      if (q.x < 0.5 * forme_.length || q.x > 0.88 * forme_.length) continue;
-      if (q.y > high.y) high = q;
-      if (q.y < low.y) low = q;
-    }
-    if (!std::isfinite(high.y) || !std::isfinite(low.y)) return;
+    const std::optional<Vec2> low = farthest_out(-1.0);
+    const std::optional<Vec2> high = farthest_out(1.0);
+    if (!low || !high) return;
     const auto settled = [&](Vec2 q) { return at_joint(forme_.frame.out(q), 0.02 * forme_.length); };
-    Vec2 inside = settled(low);
-    Vec2 outside = settled(high);
+    Vec2 inside = settled(*low);
+    Vec2 outside = settled(*high);
     // Up is the outside.
     if (forme_.frame.in(outside).x > forme_.frame.in(inside).x) {
       std::swap(inside, outside);
@@ -130,6 +171,7 @@ class BottomFinder {
   const std::vector<DraftPiece>& pieces_;
   const std::vector<std::size_t>& which_;
   const DraftPiece* sole_ = nullptr;
+  double longest_ = 0.0;  // mm, from end to end of it
   DraftForme forme_;
 };
 

@@ -107,8 +107,8 @@ DraftForme standing_own(const std::vector<DraftPiece>& pieces, const std::vector
   // Whatever its name: what is its own mirror image is not cut in two hands. A strap is one too, and lies
   // along its side.
   const bool compact = piece.area > far.distance * far.distance / kStrapLong;
-  const bool asked =
-      piece.words.part == PartOfShoe::kUpper || (piece.words.part != PartOfShoe::kOwn && compact);
+  const bool asked = piece.words.part == PartOfShoe::kUpper ||
+                     ((piece.words.part != PartOfShoe::kOwn || heel_cover(piece.name)) && compact);
   auto axis = asked && !mirrored_edge(piece) ? mirror_axis(piece) : std::nullopt;
   if (axis && piece.words.part != PartOfShoe::kUpper && mirrored_across(piece, *axis)) axis.reset();
   if (axis) {

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <optional>
+#include <string>
 #include <string_view>
 #include <tuple>
 #include <utility>
@@ -11,6 +13,7 @@
 #include "geometry/tolerance.hpp"
 #include "grading/pieces/bound_piece.hpp"
 #include "grading/pieces/crossing_lines.hpp"
+#include "grading/pieces/first_names.hpp"
 #include "grading/pieces/outline_group.hpp"
 
 namespace lastwright {
@@ -84,6 +87,11 @@ class OwnerFinder {
     };
     for (const auto& [frame, which] : frames) frames_.emplace(frame, group(which));
     for (const auto& [key, which] : layers) layers_.emplace(key, group(which));
+    for (const auto& [key, which] : layers) {
+      if (!std::get<0>(key).empty() || which.size() != 1) continue;
+      if (const std::string name = plain_name(std::string(std::get<2>(key))); !name.empty())
+        named_[name].push_back(which.front());
+    }
     sheet_ = group(sheet);
     in_blocks_ = group(in_blocks);
   }
@@ -96,6 +104,7 @@ class OwnerFinder {
     const auto layer = layers_.find(in_frame ? DrawnLayer{from.block, from.insert, from.layer}
                                              : DrawnLayer{"", 0, from.layer});
     if (layer == layers_.end()) {
+      if (const auto named = in_frame ? std::nullopt : of_its_name(thing)) return {*named, {}};
       const Owner here = by_place(thing, frame);
       if (here.outline || in_frame || thing.kind == DrawnKind::kText) return here;
       return by_place(thing, in_blocks_);
@@ -110,6 +119,21 @@ class OwnerFinder {
 
  private:
   static Box2 box_at(Vec2 p) { return {p, p}; }
+
+  // The only outline that holds the text and has the layer of that name for itself.
+  [[nodiscard]] std::optional<std::size_t> of_its_name(DrawnThing thing) const {
+    if (thing.kind != DrawnKind::kText) return std::nullopt;
+    const DrawnText& text = drawing_.drawing.texts[thing.index];
+    const auto named = named_.find(plain_name(text.text));
+    if (named == named_.end()) return std::nullopt;
+    std::optional<std::size_t> found;
+    for (const std::size_t outline : named->second) {
+      if (!shapes_.at(outline)->holds(text.at)) continue;
+      if (found) return std::nullopt;
+      found = outline;
+    }
+    return found;
+  }
 
   [[nodiscard]] Owner by_place(DrawnThing thing, const OutlineGroup& group) const {
     const std::vector<Vec2> points = samples(drawing_, thing);
@@ -138,6 +162,7 @@ class OwnerFinder {
   std::map<std::size_t, std::shared_ptr<OutlineShape>> shapes_;
   std::map<DrawnFrame, OutlineGroup> frames_;
   std::map<DrawnLayer, OutlineGroup> layers_;
+  std::map<std::string, std::vector<std::size_t>> named_;  // on the sheet, by the name of their own layer
   OutlineGroup sheet_;
   OutlineGroup in_blocks_;
 };

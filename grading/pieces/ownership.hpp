@@ -6,7 +6,9 @@
 //   stands
 //      in none belongs to the outlines that stand in none either; where none of them holds it, those in
 //      blocks are asked too, but for texts: what is written beside the blocks is about the whole drawing.
-//   2. Layer. If any of these outlines is on the thing's own layer, it belongs to such.
+//   2. Layer. If any of these outlines is on the thing's own layer, it belongs to such. A text on another
+//      layer, in no block, that is the name of a layer belongs to the outline that holds it and has that
+//      layer for itself.
 //   3. Place. If block or layer leaves one, it is that one's, wherever it lies. Of several, and where neither
 //      has told, it is the smallest outline's that holds the whole of it, else the smallest one's that holds
 //      a part, else nobody's. An outline holds what lies inside it or within tolerance::kCornerSnap of it; it

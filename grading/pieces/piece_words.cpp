@@ -61,4 +61,8 @@ PieceWords words_of(const std::string& name) {
   return words;
 }
 
+bool heel_cover(const std::string& name) {
+  return has_any(plain_words(name), {"heel cover", "platform cover"});
+}
+
 }  // namespace lastwright

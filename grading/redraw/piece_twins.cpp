@@ -16,6 +16,7 @@
 #include "grading/pieces/piece_lie.hpp"
 #include "grading/redraw/corner_match.hpp"
 #include "grading/redraw/twin_causes.hpp"
+#include "grading/redraw/twin_names.hpp"
 
 namespace lastwright {
 
@@ -331,7 +332,14 @@ class PieceTwins {
                                                     described(fresh_.contours[near.front().contour]))));
       return;
     }
-    if (near.size() > 1 && near[1].off <= 2.0 * near[0].off + 1.0) {
+    std::vector<std::size_t> there;  // as near as the nearest
+    for (const Near& one : near) {
+      if (one.off <= 2.0 * near[0].off + 1.0) there.push_back(one.contour);
+    }
+    if (const auto own_name = of_same_name(there, source_was, fresh_)) {
+      std::swap(near[0], *std::find_if(near.begin(), near.end(),
+                                       [&](const Near& one) { return one.contour == *own_name; }));
+    } else if (there.size() > 1) {
       refuse(i, fmt::format("the new drawing has no {}, and two outlines lie where it lay: {}; {}", name,
                             described(fresh_.contours[near[0].contour]),
                             described(fresh_.contours[near[1].contour])));

@@ -86,6 +86,26 @@ TEST_CASE("a length that does not grow by the scale, and a height that does not 
   CHECK(told_of("measure step", narrow) == 0);
 }
 
+TEST_CASE("a shaft grows in height by a third of the length step, however tall it is", "[silence][low]") {
+  const auto shaft = [](const char* base, const char* step, const char* top) {
+    return TextChanges{{R"("points": {"heel": [0, 0])",
+                        std::string(R"("points": {"heel": [0, 0], "shaft top": [0, )") + top + "]"},
+                       {R"("ball girth": {"base")", std::string(R"("shaft height": {"base": ")") + base +
+                                                        R"(", "per_size": ")" + step +
+                                                        R"(", "per_width": "0 mm"}, "ball girth": {"base")"},
+                       {R"({"straight": ["stick end")",
+                        R"({"measure_line": "shaft", "from": "heel", "to": "shaft top",
+                            "carries": {"shaft height": 1}}, {"straight": ["stick end")"}};
+  };
+  for (const char* tall : {"180", "260", "400"}) {
+    CAPTURE(tall);
+    const std::string base = std::string(tall) + " mm";
+    CHECK(told_of("measure step", shaft(base.c_str(), "1/9 in", tall)) == 0);
+    CHECK(told_of("measure step", shaft(base.c_str(), "1/16 in", tall)) == 1);
+  }
+  CHECK(told_of("measure step", shaft("100 mm", "1/30 in", "100")) == 1);  // a low one as before
+}
+
 TEST_CASE("what lies across the last and does not grow with the width is told", "[silence][low]") {
   const auto told = [](const char* girth, const char* tread) {
     const TextChanges changes{{R"("per_size": "1/4 in", "per_width": "1/4 in")",

@@ -145,6 +145,22 @@ TEST_CASE("a block that is put in twice is told with both places, or found where
   CHECK(away.pieces[0].renamed.has_value());
 }
 
+TEST_CASE("of outlines over each other each piece takes the one that has its name", "[redraw]") {
+  // The blocks have become layers; a lining as near as that would else be as likely.
+  const auto sheet = [](const char* vamp, const char* lined) {
+    return twins({panel({0, 0}, 0.0, vamp) + panel({0, 1}, 0.0, lined), ""});
+  };
+  const TwinnedDrawing layers = sheet("Vamp", "LINING");
+  CHECK(layers.problems.empty());
+  REQUIRE(layers.pieces.size() == 2);
+  for (const std::size_t i : {0, 1}) {
+    REQUIRE(layers.pieces[i].renamed);
+    CHECK(layers.pieces[i].renamed->layer.value_or("") == (i == 0 ? "Vamp" : "LINING"));
+  }
+  CHECK_FALSE(sheet("A", "B").problems.empty());
+  CHECK_FALSE(sheet("VAMP", "vamp").problems.empty());
+}
+
 TEST_CASE("another name is followed, and a line where a piece lay is told", "[redraw]") {
   const TwinnedDrawing renamed =
       twins({insert("VAMP_2") + insert("LINING"), test::block("VAMP_2", panel({0, 0.1})) + lining()});
