@@ -99,6 +99,14 @@ with tempfile.TemporaryDirectory(prefix="lastwright-library-") as name:
     place = pathlib.Path(name)
     prefix = place / "installed"
     run(cmake, "--install", build, "--prefix", prefix)
+    # What is not built yet: the install says which command builds it, the guide's own, and leaves nothing behind.
+    script = (build / "cmake_install.cmake").read_text()
+    library = re.search(r'"([^"]*liblastwright\.so[^"]*)"', script)[1]
+    (place / "half.cmake").write_text(script.replace(library, library + " that is not there"))
+    half = subprocess.run([cmake, f"-DCMAKE_INSTALL_PREFIX={place / 'half'}", "-P", place / "half.cmake"], capture_output=True, text=True)
+    wanted = re.search(r"cmake --build build/release --target .*", (project / "cli/guide/80-library.md").read_text())[0]
+    assert half.returncode != 0 and wanted in " ".join(half.stderr.split()), half
+    assert not (place / "half").exists(), "half a copy was left"
     headers = sorted(path.name for path in prefix.rglob("*.hpp"))
     assert headers == ["lastwright.hpp"], headers
     program = prefix / "bin/lastwright"
