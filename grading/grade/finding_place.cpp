@@ -29,7 +29,7 @@ std::string take_name(std::string_view& text, std::string_view lead, const Names
   return std::string(longest);
 }
 
-std::optional<double> take_number(std::string_view& text) {
+std::optional<double> take_coordinate(std::string_view& text) {
   double value = 0.0;
   const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (fault != std::errc()) return {};
@@ -58,9 +58,9 @@ FindingPlace place_of(const std::string& where, const SizeRun& run, const std::v
   if (!place.size.empty()) place.width = take_name(text, ", width ", run.widths, label);
   if (!place.width.empty()) place.piece = take_name(text, ", of ", pieces, itself);
   if (place.piece.empty() || !take(text, ", at (")) return place;
-  const std::optional<double> x = take_number(text);
+  const std::optional<double> x = take_coordinate(text);
   if (!x || !take(text, ", ")) return place;
-  const std::optional<double> y = take_number(text);
+  const std::optional<double> y = take_coordinate(text);
   if (y && take(text, ")")) place.point = Vec2{*x, *y};
   return place;
 }

@@ -159,6 +159,8 @@ def like_names(catalogue):
     styles.append(catalogue.put("like/y/style%_.json", "passes\n"))
     for style in styles:
         catalogue.grade(style)
+    folders = [folder.name for folder in (catalogue.place / "out").iterdir()]
+    assert len(folders) == len(styles) and all(len(os.fsencode(folder)) <= 200 for folder in folders), folders
     code, states, _, counts = catalogue.summary([*styles, "like/never.json"])
     wanted = ["checks failed" if style == "like/y/style" else "every check passed" for style in styles]
     assert code == 1 and states == [*wanted, "not begun"], list(zip(styles, states))
