@@ -10,9 +10,11 @@
 #include "cli/print.hpp"
 #include "cli/report/findings_text.hpp"
 #include "cli/report/hands_text.hpp"
+#include "cli/safe_text.hpp"
 #include "cli/style_options.hpp"
 #include "geometry/counted.hpp"
 #include "grading/jobs/check_job.hpp"
+#include "grading/jobs/style_files.hpp"
 
 namespace lastwright {
 
@@ -24,10 +26,20 @@ struct CheckCommand {
   PartLabels part;
   ComparisonWords comparison;
   bool all = false;
+  bool list_files = false;
   unsigned threads = 0;
 };
 
+ExitCode list_files(const CheckCommand& command) {
+  const Result<std::vector<std::string>> files = style_files(command.style, command.files.tables);
+  if (!files) return print_problem(files.problem());
+  std::string text;
+  for (const std::string& file : *files) text += safe_text(file) + "\n";
+  return print_result(text);
+}
+
 ExitCode run_check(const CheckCommand& command) {
+  if (command.list_files) return list_files(command);
   StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   LoadedStyle* loaded = &*read.style;
@@ -80,6 +92,10 @@ void add_check(Program& app, Action& action) {
   sub->add_flag("--all", command->all,
                 "tell every piece, line and seam, not only the worst of each kind, and of every rule what it "
                 "moves beyond its own surroundings");
+  sub->add_flag(
+      "--list-files", command->list_files,
+      "only list the files that the style is read from, one a line: itself, its tables, its drawings and "
+      "the rules of its lasts");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   add_load_style_options(*sub, command->files);

@@ -1,22 +1,119 @@
 #!/usr/bin/env bash
-# All findings of a night in one table: summary.sh OUT > summary.csv
+# All that was found in a catalogue, in one table: summary.sh OUT LIST > summary.csv
 #
-# A line for every style (its exit code, in words), every failed check and every problem, as lastwright told them.
-set -eu
-out=$1
-field() { printf '"%s"' "${1//\"/\"\"}"; }
-echo 'style,exit,what'
-find "$out" -mindepth 2 -maxdepth 2 -name said.txt | sort | while read -r said; do
-  place=$(dirname "$said") code=none
-  [ -f "$place/exit" ] && code=$(cat "$place/exit")
-  case $code in
-    0) words='every check passed' ;;
-    1) words='checks failed' ;;
-    none) words='not finished' ;;
-    *) words='not graded' ;;
-  esac
-  printf '%s,%s,%s\n' "$(field "$(basename "$place")")" "$code" "$(field "$words")"
-  grep -E '(^|[[:space:]])FAIL|^lastwright: |^warning: |  warning: ' "$said" | while read -r line; do
-    printf '%s,%s,%s\n' "$(field "$(basename "$place")")" "$code" "$(field "$line")"
-  done || true
+# LIST holds the styles, one a line, as they were given to one-style.sh (- : standard input); run it in the same folder. A line for every style
+# of the list: its exit code and how it stands. Below it every failed check, everything to be looked at and every problem, as lastwright told
+# them. Then what stands in OUT and is not in the list. The sum is told on standard error. Exit code: 0 where every style was graded from the
+# files as they are and every check passed, also where something is to be looked at; 1 where not; 2 without a list.
+set -u
+shopt -s dotglob nullglob
+. "$(dirname "${BASH_SOURCE[0]}")/place.sh"
+if [ $# -ne 2 ]; then
+  printf 'summary.sh OUT LIST > summary.csv\n' >&2
+  exit 2
+fi
+out=$1 list=$2
+[ "$list" = - ] && list=/dev/stdin
+most=40 # lines of a style that was not graded
+declare -A listed=() count=()
+styles=0 bad=0
+
+row() { printf '"%s",%s,"%s"\n' "${1//\"/\"\"}" "$2" "${3//\"/\"\"}"; } # STYLE CODE WHAT
+
+# Sets `code` and `finished` to what the folder holds; empty where it is not there or no whole line.
+read_state() { # PLACE
+  code= finished=
+  [ -f "$1/exit" ] && IFS= read -r code <"$1/exit"
+  case $code in *[!0-9]*) code= ;; esac
+  [ -f "$1/finished" ] && finished=$(<"$1/finished")
+}
+
+# Sets `state`, `code` and `lines`, what is to be told below.
+look_at() { # PLACE
+  local said=() was_code was_finished i line looks=0
+  state= code= lines=()
+  if [ ! -d "$1" ]; then
+    state='not begun'
+    return
+  fi
+  read_state "$1"
+  was_code=$code was_finished=$finished
+  [ -f "$1/said.txt" ] && mapfile -t said <"$1/said.txt"
+  if [ -z "$code" ] || [ ! -f "$1/said.txt" ] || { [ "$code" -le 1 ] && [ -z "$finished" ]; }; then
+    state='not finished' code=
+    return
+  fi
+  if [ "$code" -gt 1 ]; then
+    state='not graded'
+    [ -e "$1/old-set" ] && state='not graded; old-set is of earlier files'
+    for ((i = 0; i < ${#said[@]} && i < most; ++i)); do lines+=("${said[i]}"); done
+    [ ${#said[@]} -le $most ] || lines+=("and $((${#said[@]} - most)) more lines in $1/said.txt")
+  else
+    for ((i = 0; i < ${#said[@]}; ++i)); do
+      line=${said[i]}
+      case $line in
+        '  FAIL '* | '  LOOK '*)
+          [ "${line:2:4}" = LOOK ] && ((++looks))
+          case ${said[i + 1]:-} in '       '*) line="$line; ${said[i + 1]}" ;; esac
+          ;;
+        'lastwright: '* | 'warning: '* | '  warning: '*) ;;
+        *) continue ;;
+      esac
+      lines+=("$line")
+    done
+    state='every check passed'
+    [ "$code" -eq 0 ] || state='checks failed'
+    [ $looks -eq 0 ] || state="$state, $looks to be looked at"
+    # The last line is the version of the program.
+    if ! sha256sum --status --check <<<"${finished%$'\n'*}" 2>/dev/null; then
+      lines=("of the files as they were: $state" "${lines[@]}")
+      state='changed since it was graded'
+    fi
+  fi
+  # Who begins the style anew meanwhile takes its state away first.
+  read_state "$1"
+  [ "$code" = "$was_code" ] && [ "$finished" = "$was_finished" ] && return
+  state='not finished' code= lines=()
+}
+
+rows_of() { # STYLE
+  local line words
+  row "$1" "$code" "$state"
+  for line in "${lines[@]}"; do
+    read -ra words <<<"$line"
+    row "$1" "$code" "${words[*]}"
+  done
+}
+
+printf 'style,exit,what\n'
+while IFS= read -r style || [ -n "$style" ]; do
+  [ -n "$style" ] || continue
+  folder_of "$style"
+  listed[$folder]=1
+  look_at "$out/$folder"
+  rows_of "$style"
+  kind=${state%%[,;]*}
+  [ "$kind" = 'every check passed' ] || bad=1
+  case $state in *', '*) count['to be looked at']=$((${count['to be looked at']:-0} + 1)) ;; esac
+  count[$kind]=$((${count[$kind]:-0} + 1))
+  ((++styles))
+done <"$list" || exit 2
+if [ $styles -eq 0 ]; then
+  printf 'summary.sh: %s names no style\n' "$2" >&2
+  exit 2
+fi
+for place in "$out"/*/; do
+  folder=${place%/} folder=${folder##*/}
+  [ -z "${listed[$folder]:-}" ] && [ -e "$place/said.txt" ] || continue
+  read_state "${place%/}"
+  row "$folder" "$code" 'not in the list'
+  count['not in the list']=$((${count['not in the list']:-0} + 1))
 done
+{
+  printf 'summary.sh: styles: %s' "$styles"
+  for kind in 'every check passed' 'to be looked at' 'checks failed' 'not graded' 'not finished' 'not begun' 'changed since it was graded' 'not in the list'; do
+    [ -z "${count[$kind]:-}" ] || printf '; %s: %s' "$kind" "${count[$kind]}"
+  done
+  printf '\n'
+} >&2
+exit $bad

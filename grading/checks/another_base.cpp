@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "geometry/parallel.hpp"
+#include "grading/grade/finding_place.hpp"
 
 namespace lastwright {
 
@@ -121,8 +122,8 @@ Otherwise otherwise(const GradedTargets& all, const MeasureTable& table, std::si
       const ComparedPlace& place = all.places[p];
       found.worst = off;
       found.where =
-          fmt::format("{}, of {}, at ({:.1f}, {:.1f}), were {} the base", where(at),
-                      all.grade.pieces[place.piece].bound.spec.name, place.at.x, place.at.y, where(from.at));
+          fmt::format("{}, were {} the base",
+                      where_on(at, all.grade.pieces[place.piece].bound.spec.name, place.at), where(from.at));
     }
   }
   return found;

@@ -8,6 +8,7 @@
 #include <string>
 #include <variant>
 
+#include "grading/grade/finding_place.hpp"
 #include "grading/grade/held_stretches.hpp"
 
 namespace lastwright {
@@ -160,9 +161,9 @@ StyleFinding reach_of(const OneRule& rule, const StyleGrade& grade, std::size_t 
       const double moved = distance(place.moves[k], moves[k]);
       if (!(moved > finding.worst)) continue;
       finding.worst = moved;
-      finding.where =
-          fmt::format("{}, of {}, at ({:.1f}, {:.1f}), {:.0f} mm from the rule", where(grade.cells[cells[k]]),
-                      grade.pieces[place.piece].bound.spec.name, place.at.x, place.at.y, away);
+      finding.where = fmt::format(
+          "{}, {:.0f} mm from the rule",
+          where_on(grade.cells[cells[k]], grade.pieces[place.piece].bound.spec.name, place.at), away);
     }
   }
   return finding;

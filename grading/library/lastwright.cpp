@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
+#include <iterator>
 
 #include "geometry/invariant.hpp"
 #include "geometry/io/dxf_write.hpp"
@@ -21,6 +21,17 @@ namespace {
 
 std::vector<Fault> one(const Problem& problem) {
   return {plain(problem)};
+}
+
+// Of the style itself, whose file it names, as the program does.
+std::vector<Fault> one(const Problem& problem, const LoadedStyle& style) {
+  return one(problem.in_file(style.inputs.front()));
+}
+
+std::vector<std::string> pieces_of(const StyleSpec& style) {
+  std::vector<std::string> names;
+  for (const PieceSpec& piece : style.pieces) names.push_back(piece.name);
+  return names;
 }
 
 // A fault of the program comes back as one of kind "internal", like any other; what the user broke goes on.
@@ -50,6 +61,13 @@ const char* version() {
 
 bool passed(const std::vector<CheckResult>& findings) {
   return std::all_of(findings.begin(), findings.end(), [](const CheckResult& one) { return one.passed; });
+}
+
+std::vector<CheckResult> to_look_at(const std::vector<CheckResult>& findings) {
+  std::vector<CheckResult> some;
+  std::copy_if(findings.begin(), findings.end(), std::back_inserter(some),
+               [](const CheckResult& one) { return one.look; });
+  return some;
 }
 
 Outcome<Style> Style::load(const std::string& file, const LoadOptions& options) {
@@ -82,7 +100,7 @@ Outcome<GradedStyle> Style::grade(unsigned threads) const {
   return guarded<GradedStyle>([&]() -> Outcome<GradedStyle> {
     const LoadedStyle& style = state_->loaded;
     Result<StyleGrade> grade = grade_style(style.spec, style.measures, style.run, style.pieces, {}, threads);
-    if (!grade) return one(grade.problem());
+    if (!grade) return one(grade.problem(), style);
     return GradedStyle(
         std::make_shared<const GradedStyle::State>(GradedStyle::State{state_, *std::move(grade)}));
   });
@@ -106,13 +124,13 @@ Outcome<DiesToMake> Style::dies(const DieOptions& options) const {
     const auto owned = load_owned_dies(options.owned);
     if (!owned) return one(owned.problem());
     const Result<PlannedOrder> planned = plan_order(style, *rules, *owned, nullptr, options.threads);
-    if (!planned) return one(planned.problem());
+    if (!planned) return one(planned.problem(), style);
     DiesToMake order;
     order.to_make = planned->plan.dies_to_make;
     order.proven = planned->plan.proven;
     if (planned->plan.minimised == Minimise::kCount)
       order.at_least = static_cast<int>(std::ceil(planned->plan.bound - 1e-6));
-    order.failed = plain(planned->order.failed);
+    order.failed = plain(planned->order.failed, style.run, pieces_of(style.spec));
     for (const DieOrderLine& line : planned->order.lines) {
       order.dies.push_back({line.number, line.piece, line.drawn_as, line.sizes_widths, line.to_make,
                             plain(planned->plan.dies[line.die].shape, line.piece)});
@@ -141,11 +159,21 @@ std::vector<std::string> GradedStyle::widths() const {
 
 namespace {
 
-Result<GradedPiece> made(const StyleGrade& grade, const std::string& piece, const std::string& size,
-                         const std::string& width) {
-  const Result<GradeSelection> found = select(grade, {.sizes = {size}, .widths = {width}, .pieces = {piece}});
-  if (!found) return found.problem();
-  return grade.cut_piece(found->pieces.front(), grade.cell(found->sizes.front(), found->widths.front()));
+// What a call names wrongly is a value like another: no option of a command line is to blame.
+Problem as_value(Problem problem) {
+  if (problem.trouble == Trouble::kUsage) problem.trouble = Trouble::kBadValue;
+  return problem;
+}
+
+Result<GradedPiece> made(const StyleGrade& grade, const std::vector<std::string>& pieces,
+                         const std::string& piece, const std::string& size, const std::string& width) {
+  const auto at = std::find(pieces.begin(), pieces.end(), piece);
+  if (at == pieces.end())
+    return bad_value(fmt::format("the style has no piece '{}'; it has {}", piece, fmt::join(pieces, ", ")));
+  const Result<GradeSelection> found = select(grade, {.sizes = {size}, .widths = {width}, .pieces = {}});
+  if (!found) return as_value(found.problem());
+  return grade.cut_piece(static_cast<std::size_t>(at - pieces.begin()),
+                         grade.cell(found->sizes.front(), found->widths.front()));
 }
 
 }  // namespace
@@ -153,8 +181,8 @@ Result<GradedPiece> made(const StyleGrade& grade, const std::string& piece, cons
 Outcome<Outline> GradedStyle::outline(const std::string& piece, const std::string& size,
                                       const std::string& width) const {
   return guarded<Outline>([&]() -> Outcome<Outline> {
-    const Result<GradedPiece> graded = made(state_->grade, piece, size, width);
-    if (!graded) return one(graded.problem());
+    const Result<GradedPiece> graded = made(state_->grade, pieces(), piece, size, width);
+    if (!graded) return one(graded.problem(), state_->style->loaded);
     return plain(*graded);
   });
 }
@@ -169,7 +197,7 @@ Outcome<std::vector<Outline>> GradedStyle::outlines(unsigned threads) const {
       all[i] = plain(*piece);
       return Done{};
     });
-    if (!done) return one(done.problem());
+    if (!done) return one(done.problem(), state_->style->loaded);
     return all;
   });
 }
@@ -177,17 +205,18 @@ Outcome<std::vector<Outline>> GradedStyle::outlines(unsigned threads) const {
 Outcome<std::string> GradedStyle::dxf(const std::string& piece, const std::string& size,
                                       const std::string& width) const {
   return guarded<std::string>([&]() -> Outcome<std::string> {
-    const Result<GradedPiece> graded = made(state_->grade, piece, size, width);
-    if (!graded) return one(graded.problem());
+    const Result<GradedPiece> graded = made(state_->grade, pieces(), piece, size, width);
+    if (!graded) return one(graded.problem(), state_->style->loaded);
     Result<std::string> bytes = write_checked_dxf(sheet_of(*graded));
-    if (!bytes) return one(bytes.problem());
+    if (!bytes) return one(bytes.problem(), state_->style->loaded);
     return *std::move(bytes);
   });
 }
 
 Outcome<std::vector<CheckResult>> GradedStyle::findings(unsigned threads) const {
   return guarded<std::vector<CheckResult>>([&]() -> Outcome<std::vector<CheckResult>> {
-    return plain(findings_of(state_->style->loaded, state_->grade, true, threads).findings);
+    const LoadedStyle& style = state_->style->loaded;
+    return plain(findings_of(style, state_->grade, true, threads).findings, style.run, pieces());
   });
 }
 

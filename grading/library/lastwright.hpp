@@ -6,7 +6,9 @@
 //   if (!style) return report(style.faults());
 //   const auto graded = style->grade();
 //   if (!graded) return report(graded.faults());
-//   for (const lw::Outline& outline : *graded->outlines()) use(outline);
+//   const auto outlines = graded->outlines();
+//   if (!outlines) return report(outlines.faults());
+//   for (const lw::Outline& outline : *outlines) use(outline);
 //
 // Link with lastwright::lastwright after find_package(lastwright).
 // This header needs the standard library only.
@@ -35,14 +37,22 @@ namespace lastwright::library {
 // Of the library that runs, e.g. "0.1.0".
 LASTWRIGHT_EXPORT const char* version();
 
-// One thing that is wrong, with its place; parts that do not apply are empty.
+// One thing that is wrong, with its place; parts that do not apply are empty. `text` holds all the others.
 struct Fault {
-  std::string kind;     // "syntax", "bad value", "geometry", ...: the families of the program's exit codes
-  std::string message;  // what is wrong, with the value found, the limit and what would do
-  std::string file;
-  long line = 0;        // from 1; 0: none
+  // With the program's exit code: "not found" and "file system" 6; "syntax", "unsupported", "over budget" and
+  // "bad value" (also a name or a number in a call that cannot be) 3; "geometry" and "grade" 4; "internal", a
+  // fault of the library, 70.
+  std::string kind;
+  std::string
+      message;       // what is wrong and what would do; figures that are in `value` and `limit` are not in it
+  std::string file;  // as it was named
+  long line = 0;     // from 1; 0: none
   std::string pointer;  // JSON pointer (RFC 6901) into the file
   std::string text;     // all of it on one line, as the program prints it
+  // What it is about, from the outside in: {"piece", "vamp"}, {"edge", "lasting"}, {"size", "8"}.
+  std::vector<std::pair<std::string, std::string>> named;
+  std::optional<double> value;  // what was found, in the unit that the message tells
+  std::optional<double> limit;  // what it breaks
 };
 
 // A value, or the faults that stand in its place: at least one.
@@ -78,8 +88,9 @@ struct Vertex {
   double y = 0.0;
   double bulge = 0.0;
 };
-using Path =
-    std::vector<Vertex>;  // a closed one does not repeat its first vertex; of an open one the last bulge is 0
+// An outline or a cut-out is closed: its last vertex leads to the first, which is not repeated. A worked line
+// is open, its last bulge 0: one that comes back to its start has the first vertex once more at its end.
+using Path = std::vector<Vertex>;
 
 struct Hole {
   // "HOLE" is punched, "CUT_OUT" is a round cut-out, "PRICK" is pricked through and has no radius.
@@ -88,10 +99,10 @@ struct Hole {
   double y = 0.0;
   double radius = 0.0;
 };
-struct WorkedLine {  // open
-  std::string
-      work;  // as the layers of the drawings: "NICK", "STITCH", "SKIVE", "LAP_GUIDE", "GRAIN", "FOLD", ...
-  Path path;
+struct WorkedLine {
+  // As the layers of the drawings: "NICK", "STITCH", "SKIVE", "LAP_GUIDE", "GRAIN", "FOLD", ...
+  std::string work;
+  Path path;  // from end to end, also of one that comes back to its start
 };
 
 // A piece in one size and width, unfolded where it is cut double.
@@ -113,9 +124,19 @@ struct CheckResult {
   double worst = 0.0;
   std::optional<double> limit;  // none: told, cannot fail
   std::string unit;
-  std::string where;  // "size 13, width H"; empty where it is the same everywhere
+  std::string
+      where;  // "size 13, width H", and what else is said of the place; empty where it is the same everywhere
   bool passed = true;
   std::string note;
+  // Of the limit: the figure fails below it, for "fold-over" also at it. Else it fails above it.
+  bool limit_is_least = false;
+  // Passed, but what is meant cannot be known: the note has to be read (LOOK of `lastwright check`).
+  bool look = false;
+  // What `where` says, in parts. Empty where it does not say it; the piece where a point of it is told.
+  std::string size;
+  std::string width;
+  std::string piece;
+  std::optional<std::pair<double, double>> point;  // x, y on the piece's forme, told to 0.1 mm
 };
 
 struct MeasureValue {
@@ -158,7 +179,9 @@ class LASTWRIGHT_EXPORT GradedStyle {
   [[nodiscard]] std::vector<std::string> sizes() const;   // ascending
   [[nodiscard]] std::vector<std::string> widths() const;  // narrowest first
 
-  // Fails for names that the style does not have, and where the piece cannot be made.
+  // Fails for names that the style does not have, and where the piece cannot be made. Names are spelled as
+  // pieces(), sizes() and widths() give them, capitals as they are ("f" is no "F"); only a number may be
+  // written otherwise ("8.0" for 8, "8 1/2" for 8.5).
   [[nodiscard]] Outcome<Outline> outline(const std::string& piece, const std::string& size,
                                          const std::string& width) const;
   // All: by piece, then size, then width.
@@ -166,7 +189,8 @@ class LASTWRIGHT_EXPORT GradedStyle {
   // The bytes of the drawing that `lastwright grade` writes (DXF R2000, read back and measured).
   [[nodiscard]] Outcome<std::string> dxf(const std::string& piece, const std::string& size,
                                          const std::string& width) const;
-  // What `lastwright check` proves and tells. Take nothing to the press before passed(*findings).
+  // What `lastwright check` proves and tells. Take nothing to the press before passed(*findings) is true and
+  // to_look_at(*findings) has been read.
   [[nodiscard]] Outcome<std::vector<CheckResult>> findings(unsigned threads = 0) const;
 
  private:
@@ -183,7 +207,10 @@ struct LoadOptions {
 // A style file with its tables and drawings.
 class LASTWRIGHT_EXPORT Style {
  public:
-  // Shows all faults of the style at once. Files that the style names are beside it.
+  // Tells all faults of a stage at once, at most 50: first keys of the style file that are not known or
+  // lacking and values of the wrong kind; then what its values say and name; then its tables; then its
+  // drawings; then its pieces. What a fault of one stage hides in a later one is told once it is mended.
+  // Files that the style names are beside it.
   static Outcome<Style> load(const std::string& file, const LoadOptions& options = {});
 
   [[nodiscard]] std::string name() const;
@@ -202,6 +229,9 @@ class LASTWRIGHT_EXPORT Style {
   friend class GradedStyle;
 };
 
+// Whether no check failed. Says nothing of what is to be looked at.
 [[nodiscard]] LASTWRIGHT_EXPORT bool passed(const std::vector<CheckResult>& findings);
+// Those that passed and whose notes have to be read, in their order.
+[[nodiscard]] LASTWRIGHT_EXPORT std::vector<CheckResult> to_look_at(const std::vector<CheckResult>& findings);
 
 }  // namespace lastwright::library

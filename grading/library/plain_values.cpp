@@ -1,5 +1,7 @@
 #include "grading/library/plain_values.hpp"
 
+#include "grading/grade/finding_place.hpp"
+
 namespace lastwright::library {
 
 namespace {
@@ -25,7 +27,8 @@ void add_holes(const std::vector<GradedHole>& holes, Outline& outline) {
 
 Fault plain(const Problem& problem) {
   return {name_of(problem.trouble), problem.message,       problem.place.file,
-          problem.place.line,       problem.place.pointer, to_text(problem)};
+          problem.place.line,       problem.place.pointer, to_text(problem),
+          problem.place.named,      problem.value,         problem.limit};
 }
 
 std::vector<Fault> plain(const std::vector<Problem>& problems) {
@@ -34,14 +37,28 @@ std::vector<Fault> plain(const std::vector<Problem>& problems) {
   return faults;
 }
 
-CheckResult plain(const StyleFinding& finding) {
-  return {finding.check, finding.subject, finding.worst,  finding.limit,
-          finding.unit,  finding.where,   finding.passed, finding.note};
-}
-
-std::vector<CheckResult> plain(const std::vector<StyleFinding>& findings) {
+std::vector<CheckResult> plain(const std::vector<StyleFinding>& findings, const SizeRun& run,
+                               const std::vector<std::string>& pieces) {
   std::vector<CheckResult> all;
-  for (const StyleFinding& finding : findings) all.push_back(plain(finding));
+  for (const StyleFinding& one : findings) {
+    CheckResult said;
+    said.check = one.check;
+    said.subject = one.subject;
+    said.worst = one.worst;
+    said.limit = one.limit;
+    said.unit = one.unit;
+    said.where = one.where;
+    said.passed = one.passed;
+    said.note = one.note;
+    said.limit_is_least = one.limit && (one.least || one.check == "fold-over");
+    said.look = one.doubtful;
+    const FindingPlace place = place_of(one.where, run, pieces);
+    said.size = place.size;
+    said.width = place.width;
+    said.piece = place.piece;
+    if (place.point) said.point.emplace(place.point->x, place.point->y);
+    all.push_back(std::move(said));
+  }
   return all;
 }
 

@@ -5,10 +5,11 @@
 //   for (piece, size, width), line in graded.cut_lines().items():
 //       print(piece, size, width, line[:, :2].mean(axis=0))
 //
-// A path is an array of n rows x, y, bulge: a corner, and the segment that leaves it (0 is straight, else an arc that
-// sweeps four times the arc tangent of the bulge, counter-clockwise above 0); a closed one does not repeat its first
-// corner. Lengths are millimetres. What an input causes is raised as ValueError, one fault a line. The work is done
-// without holding up other Python threads.
+// A path is an array of n rows x, y, bulge: a corner, and the segment that leaves it (0 is straight, else an
+// arc that sweeps four times the arc tangent of the bulge, counter-clockwise above 0); a closed one does not
+// repeat its first corner. Lengths are millimetres. What an input causes is raised as ValueError, one fault a
+// line. What takes time (Style(...), grade, piece, outlines, cut_lines, dxf, findings, failed, dies) is done
+// without holding up other Python threads; only the arrays are made while they wait.
 #include <pybind11/numpy.h>
 #include <pybind11/pybind11.h>
 #include <pybind11/stl.h>
@@ -20,8 +21,13 @@ namespace lw = lastwright::library;
 
 namespace {
 
-template <class T>
-const T& value_of(const lw::Outcome<T>& outcome) {
+// What the work gives, done while other Python threads go on; its faults as a ValueError.
+template <class Work>
+auto done(const Work& work) {
+  const auto outcome = [&] {
+    const py::gil_scoped_release others;
+    return work();
+  }();
   if (outcome) return *outcome;
   std::string all;
   for (const lw::Fault& fault : outcome.faults()) all += (all.empty() ? "" : "\n") + fault.text;
@@ -56,6 +62,79 @@ py::dict piece_of(const lw::Outline& one) {
   return piece;
 }
 
+py::dict finding_of(const lw::CheckResult& one) {
+  py::dict finding;
+  finding["check"] = one.check;
+  finding["subject"] = one.subject;
+  finding["worst"] = one.worst;
+  finding["limit"] = one.limit;
+  finding["limit_is_least"] = one.limit_is_least;
+  finding["unit"] = one.unit;
+  finding["where"] = one.where;
+  finding["size"] = one.size;
+  finding["width"] = one.width;
+  finding["piece"] = one.piece;
+  finding["point"] = one.point;
+  finding["passed"] = one.passed;
+  finding["look"] = one.look;
+  finding["note"] = one.note;
+  return finding;
+}
+
+py::list findings_of(const std::vector<lw::CheckResult>& findings) {
+  py::list all;
+  for (const lw::CheckResult& one : findings) all.append(finding_of(one));
+  return all;
+}
+
+py::dict die_of(const lw::Die& die) {
+  py::dict one;
+  one["number"] = die.number;
+  one["piece"] = die.piece;
+  one["drawn_as"] = die.drawn_as;
+  one["serves"] = die.serves;
+  one["to_make"] = die.to_make;
+  one["shape"] = piece_of(die.shape);
+  return one;
+}
+
+py::dict order_of(const lw::DiesToMake& order) {
+  py::list dies;
+  for (const lw::Die& die : order.dies) dies.append(die_of(die));
+  py::dict all;
+  all["dies"] = dies;
+  all["to_make"] = order.to_make;
+  all["at_least"] = order.at_least;
+  all["proven"] = order.proven;
+  all["failed"] = findings_of(order.failed);
+  return all;
+}
+
+lw::Style loaded(const std::string& file, const std::vector<std::string>& tables) {
+  return done([&] { return lw::Style::load(file, {tables}); });
+}
+
+py::dict outlines_of(const lw::GradedStyle& graded, unsigned threads) {
+  py::dict all;
+  for (const lw::Outline& one : done([&] { return graded.outlines(threads); }))
+    all[py::make_tuple(one.piece, one.size, one.width)] = piece_of(one);
+  return all;
+}
+
+py::dict cut_lines_of(const lw::GradedStyle& graded, unsigned threads) {
+  py::dict all;
+  for (const lw::Outline& one : done([&] { return graded.outlines(threads); }))
+    all[py::make_tuple(one.piece, one.size, one.width)] = rows_of(one.cut);
+  return all;
+}
+
+py::dict girths_of(const lw::Style& style) {
+  py::dict all;
+  for (const lw::MeasureValue& one : style.girths())
+    all[py::make_tuple(one.measure, one.size, one.width)] = one.millimetres;
+  return all;
+}
+
 }  // namespace
 
 PYBIND11_MODULE(lastwright, module) {
@@ -68,58 +147,63 @@ PYBIND11_MODULE(lastwright, module) {
       .def(
           "piece",
           [](const lw::GradedStyle& graded, const std::string& piece, const std::string& size,
-             const std::string& width) { return piece_of(value_of(graded.outline(piece, size, width))); },
+             const std::string& width) {
+            return piece_of(done([&] { return graded.outline(piece, size, width); }));
+          },
           py::arg("piece"), py::arg("size"), py::arg("width"),
           "cut and net line, cut_outs, lines as (work, path), holes as (work, x, y, radius)")
+      .def("outlines", &outlines_of, py::arg("threads") = 0, "every piece by (piece, size, width)")
+      .def("cut_lines", &cut_lines_of, py::arg("threads") = 0,
+           "the cut line of every piece by (piece, size, width)")
       .def(
-          "cut_lines",
-          [](const lw::GradedStyle& graded, unsigned threads) {
-            const auto outlines = [&] {
-              const py::gil_scoped_release others;
-              return graded.outlines(threads);
-            }();
-            py::dict all;
-            for (const lw::Outline& one : value_of(outlines))
-              all[py::make_tuple(one.piece, one.size, one.width)] = rows_of(one.cut);
-            return all;
+          "dxf",
+          [](const lw::GradedStyle& graded, const std::string& piece, const std::string& size,
+             const std::string& width) {
+            return py::bytes(done([&] { return graded.dxf(piece, size, width); }));
           },
-          py::arg("threads") = 0, "the cut line of every piece by (piece, size, width)")
+          py::arg("piece"), py::arg("size"), py::arg("width"),
+          "the bytes of the drawing that lastwright grade writes")
+      .def(
+          "findings",
+          [](const lw::GradedStyle& graded, unsigned threads) {
+            return findings_of(done([&] { return graded.findings(threads); }));
+          },
+          py::arg("threads") = 0,
+          "all that lastwright check finds, a dict each; take nothing to the press before every \"passed\" "
+          "is "
+          "true and the notes with \"look\" are read")
       .def(
           "failed",
           [](const lw::GradedStyle& graded, unsigned threads) {
-            const auto findings = [&] {
-              const py::gil_scoped_release others;
-              return graded.findings(threads);
-            }();
             py::list failed;
-            for (const lw::CheckResult& one : value_of(findings)) {
-              if (!one.passed) failed.append(py::make_tuple(one.check, one.subject, one.worst, one.unit, one.where));
+            for (const lw::CheckResult& one : done([&] { return graded.findings(threads); })) {
+              if (!one.passed)
+                failed.append(py::make_tuple(one.check, one.subject, one.worst, one.unit, one.where));
             }
             return failed;
           },
           py::arg("threads") = 0, "checks that failed; take nothing to the press before this is empty");
   py::class_<lw::Style>(module, "Style")
-      .def(py::init([](const std::string& file, const std::vector<std::string>& tables) {
-             return value_of(lw::Style::load(file, {tables}));
-           }),
-           py::arg("file"), py::arg("tables") = std::vector<std::string>{})
+      .def(py::init(&loaded), py::arg("file"), py::arg("tables") = std::vector<std::string>{})
       .def_property_readonly("name", &lw::Style::name)
       .def_property_readonly("notes", &lw::Style::notes)
-      .def("girths",
-           [](const lw::Style& style) {
-             py::dict all;
-             for (const lw::MeasureValue& one : style.girths())
-               all[py::make_tuple(one.measure, one.size, one.width)] = one.millimetres;
-             return all;
-           })
+      .def("girths", &girths_of, "mm of every measure by (measure, size, width)")
       .def(
           "grade",
-          [](const lw::Style& style, unsigned threads) {
-            const auto graded = [&] {
-              const py::gil_scoped_release others;
-              return style.grade(threads);
-            }();
-            return value_of(graded);
+          [](const lw::Style& style, unsigned threads) { return done([&] { return style.grade(threads); }); },
+          py::arg("threads") = 0)
+      .def(
+          "dies",
+          [](const lw::Style& style, std::optional<double> tolerance, const std::string& rules,
+             const std::vector<std::string>& owned, unsigned threads) {
+            lw::DieOptions options;
+            options.tolerance = tolerance;
+            options.rules = rules;
+            options.owned = owned;
+            options.threads = threads;
+            return order_of(done([&] { return style.dies(options); }));
           },
-          py::arg("threads") = 0);
+          py::arg("tolerance") = py::none(), py::arg("rules") = "",
+          py::arg("owned") = std::vector<std::string>{}, py::arg("threads") = 0,
+          "the fewest dies; \"failed\": make none before these are mended");
 }

@@ -28,3 +28,13 @@ TEST_CASE("check proves the demo and lists its differences against a published t
   CHECK(run_binary("check /nowhere/style.json").exit_code == 6);
   CHECK(run_binary("check").exit_code == 2);
 }
+
+TEST_CASE("check lists the files that a style is read from", "[check]") {
+  const auto listed = run_binary("check " + demo_style() + " --list-files");
+  const std::string folder = demo_style().substr(0, demo_style().rfind('/') + 1);
+  CHECK(listed.exit_code == 0);
+  CHECK(listed.output.rfind(demo_style() + "\n", 0) == 0);
+  CHECK(says(listed.output, "\n" + folder + "shell.dxf\n"));
+  CHECK(says(listed.output, "\n" + folder + "bottom.dxf\n"));
+  CHECK(run_binary("check /nowhere/style.json --list-files").exit_code == 6);
+}

@@ -4,7 +4,9 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <set>
 
+#include "grading/jobs/style_files.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/small_style.hpp"
 
@@ -116,4 +118,53 @@ TEST_CASE("names are found beside the file that names them", "[style_files]") {
   CHECK(file_beside("a/b/style.json", "x.dxf") == "a/b/x.dxf");
   CHECK(file_beside("style.json", "x.dxf") == "x.dxf");
   CHECK(file_beside("a/style.json", "/x.dxf") == "/x.dxf");
+}
+
+TEST_CASE("the files that a style is read from are known before it is read", "[style_files]") {
+  const StyleFolder folder("style-names");
+  for (const char* place : {"a/style", "a/shared", "a/last"})
+    std::filesystem::create_directories(folder.path / place);
+  const auto demo = std::filesystem::path(test::demo_style()).parent_path();
+  const auto text_of = [](const std::filesystem::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    return std::string((std::istreambuf_iterator<char>(in)), {});
+  };
+  std::filesystem::copy_file(demo / "shell.dxf", folder.path / "a/shared/shell.dxf");
+  std::filesystem::copy_file(demo / "bottom.dxf", folder.path / "a/style/bottom.dxf");
+  const auto ladder =
+      std::filesystem::path(test::project_dir() + "/reference-tables/ladder-english-letters.json");
+  folder.put("a/own.json", changed(text_of(ladder), "\"english-letters\"", "\"own-letters\""));
+  folder.put("a/more.json", changed(text_of(ladder), "\"english-letters\"", "\"more-letters\""));
+  folder.put(
+      "a/last/rules.json",
+      R"({"lastwright_rules": 1, "last": "last.json", "fitted_on": {"sizes": ["5", "13"], "widths": ["D", "H"]},
+  "formes": {"shell": {"points": {"stiffener top": {"drawn": [-1.583665, 49], "per_size": [0, 0], "per_width": [0, 0],
+  "residual": 0}}}}})");
+  std::string text = changed(text_of(demo / "style.json"), "\"shell.dxf\"", "\"../shared/shell.dxf\"");
+  text = changed(text, "\"scale\":", "\"tables\": [\"../own.json\"],\n  \"scale\":");
+  text = changed(text, "\"base_line\": [\"heel\", \"stick end\"],",
+                 R"("base_line": ["heel", "stick end"],
+      "rules_from_last": {"file": "../last/rules.json", "points": ["stiffener top"]},)");
+  const std::string style = folder.put("a/style/style.json", text);
+  const std::string more = (folder.path / "a/more.json").string();
+  const Result<std::vector<std::string>> files = style_files(style, {more});
+  REQUIRE(files.ok());
+  CHECK(files->size() == 6);
+  const StyleLoad load = load_style(style, {.tables = {more}, .limits = {}});
+  for (const Problem& problem : load.problems) UNSCOPED_INFO(to_text(problem));
+  REQUIRE(load.ok());
+  CHECK(std::set<std::string>(files->begin(), files->end()) ==
+        std::set<std::string>(load.style->inputs.begin(), load.style->inputs.end()));
+  // Each of them is read, and nothing else of the folder.
+  for (const std::string& file : *files) {
+    INFO(file);
+    std::filesystem::rename(file, file + ".away");
+    CHECK_FALSE(load_style(style, {.tables = {more}, .limits = {}}).ok());
+    std::filesystem::rename(file + ".away", file);
+  }
+  std::size_t there = 0;
+  for (const auto& entry : std::filesystem::recursive_directory_iterator(folder.path))
+    there += entry.is_regular_file() ? 1 : 0;
+  CHECK(there == files->size());
+  CHECK(style_files((folder.path / "none.json").string(), {}).problem().trouble == Trouble::kNotFound);
 }

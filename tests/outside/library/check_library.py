@@ -3,15 +3,19 @@
 
 Installs the build into a folder of its own, copies the examples elsewhere, configures, builds and runs them there, and compares what
 they say with the files that the program wrote: drawings byte by byte, the count of segments of every cut line by ezdxf, girths by
-the program's own table; the same through the Python module. Nothing of the project but the installed copy is in sight of the compiler.
+the program's own table, findings by the lines of lastwright check; the same through the Python module. Nothing of the project but the installed copy is in sight of the compiler.
 """
 import csv
 import io
+import json
 import pathlib
+import re
 import shutil
 import subprocess
 import sys
 import tempfile
+import threading
+import time
 
 import ezdxf
 
@@ -25,10 +29,84 @@ def run(*words, wanted=0):
     return done.stdout
 
 
+def changed(folder, change):
+    """The demo style in one width, its drawings beside it, with a change."""
+    folder.mkdir()
+    for drawing in style.parent.glob("*.dxf"):
+        shutil.copy(drawing, folder)
+    data = json.loads(style.read_text())
+    data["run"]["widths"] = ["F"]
+    change(data)
+    (folder / "style.json").write_text(json.dumps(data))
+    return folder / "style.json"
+
+
+def look(data):  # the lasted edge of the vamp unlike its neighbours': cannot be known to be wrong
+    next(edge for edge in data["pieces"][0]["edges"] if edge.get("name") == "feather")["allowance"] = 19
+
+
+def contradicts(data):
+    rule = {"measure_line": "too much", "from": "heel", "to": "joint", "carries": {"stick length": "1/39"}}
+    data["formes"]["shell"]["rules"].append(rule)
+
+
+def seen_at_work(work):
+    begun, ended = [], []
+
+    def other():
+        begun.append(True)
+        work()
+        ended.append(True)
+
+    thread = threading.Thread(target=other)
+    thread.start()
+    while not begun:
+        time.sleep(0)
+    seen = not ended
+    thread.join()
+    return seen
+
+
+def compare_findings(findings, printed):
+    """Every finding is a line of lastwright check --all, with its verdict, its place in parts and the way of its limit."""
+    lines = iter(printed.splitlines())
+    assert len(findings) > 100 and sum(one["look"] for one in findings) == printed.count("\n  LOOK ")
+    least = points = 0
+    for one in findings:
+        verdict = "FAIL" if not one["passed"] else "LOOK" if one["look"] else "ok  " if one["limit"] is not None else "    "
+        head = f"  {verdict} {one['check']:<16} {one['subject']:<44} "
+        line = next((line for line in lines if line.startswith(head)), None)  # in the same order
+        assert line, one
+        assert line.endswith("  at " + one["where"] if one["where"] else ""), (one, line)
+        if "(at least " in line or "(must stay above " in line:
+            assert one["limit_is_least"], (one, line)
+        if one["limit"] is not None and not one["look"]:
+            held = one["worst"] >= one["limit"] if one["limit_is_least"] else one["worst"] <= one["limit"]
+            assert held == one["passed"], one
+        least += one["limit_is_least"]
+        # The parts make up the words again.
+        words = f"size {one['size']}" if one["size"] else ""
+        words += f", width {one['width']}" if one["width"] else ""
+        if one["piece"]:
+            words += ", of %s, at (%.1f, %.1f)" % (one["piece"], *one["point"])
+            points += 1
+        assert one["where"].startswith(words) and not re.match(r", of .*, at \(", one["where"][len(words):]), one
+        assert bool(one["size"]) == one["where"].startswith("size "), one
+    assert least > 10 and points > 10, (least, points)
+
+
 with tempfile.TemporaryDirectory(prefix="lastwright-library-") as name:
     place = pathlib.Path(name)
     prefix = place / "installed"
     run(cmake, "--install", build, "--prefix", prefix)
+    # What is not built yet: the install says which command builds it, the guide's own, and leaves nothing behind.
+    script = (build / "cmake_install.cmake").read_text()
+    library = re.search(r'"([^"]*liblastwright\.so[^"]*)"', script)[1]
+    (place / "half.cmake").write_text(script.replace(library, library + " that is not there"))
+    half = subprocess.run([cmake, f"-DCMAKE_INSTALL_PREFIX={place / 'half'}", "-P", place / "half.cmake"], capture_output=True, text=True)
+    wanted = re.search(r"cmake --build build/release --target .*", (project / "cli/guide/80-library.md").read_text())[0]
+    assert half.returncode != 0 and wanted in " ".join(half.stderr.split()), half
+    assert not (place / "half").exists(), "half a copy was left"
     headers = sorted(path.name for path in prefix.rglob("*.hpp"))
     assert headers == ["lastwright.hpp"], headers
     program = prefix / "bin/lastwright"
@@ -57,7 +135,11 @@ with tempfile.TemporaryDirectory(prefix="lastwright-library-") as name:
     own = place / "own"
     own.mkdir()
     said = run(place / "made/same_bytes", style, own)
-    assert said.count("refused: ") == 3, said
+    assert said.count("refused: ") == 5, said
+    # A fault of the grade names the style, and holds the figures that the program prints.
+    faulty = changed(place / "contradicts", contradicts)
+    said = run(place / "made/same_bytes", style, own, faulty)
+    assert "(found -16.3" in said and ", limit 0.001)" in said, said
     drawings = sorted(own.glob("*.dxf"))
     assert len(drawings) == 34, len(drawings)
     for drawing in drawings:
@@ -100,6 +182,37 @@ with tempfile.TemporaryDirectory(prefix="lastwright-library-") as name:
             assert "nowhere.json" in str(fault) or "no width" in str(fault), fault
         else:
             raise AssertionError("no ValueError")
+
+    # The same by Python: drawings, outlines, findings with all that the program tells of them, and dies.
+    assert graded_in_python.dxf("vamp", "5", "H") == (own / "vamp 5 H.dxf").read_bytes()
+    to_look_at = changed(place / "look", look)
+    looked = module.Style(str(to_look_at)).grade()
+    findings = looked.findings()
+    compare_findings(findings, run(program, "check", to_look_at, "--all"))
+    looks = [one for one in findings if one["look"]]
+    assert len(looks) == 3 and all(one["passed"] and one["note"] for one in looks) and looked.failed() == [], looks
+    told = subprocess.run([place / "made/all_outlines", to_look_at], capture_output=True, text=True)
+    assert told.returncode == 0 and told.stderr.count("look: ") == 3, told.stderr
+    some = looked.outlines()["vamp", "8", "F"]
+    same = looked.piece("vamp", "8", "F")
+    assert (some["cut"] == same["cut"]).all() and [name for name, _ in some["lines"]] == [name for name, _ in same["lines"]]
+    order = module.Style(str(to_look_at)).dies(tolerance=0)
+    assert order["to_make"] == sum(die["to_make"] for die in order["dies"]) and order["failed"] == [] and len(order["dies"]) > 17
+    assert {"number", "piece", "drawn_as", "serves", "to_make", "shape"} == set(order["dies"][0]), order["dies"][0].keys()
+    assert style_in_python.notes == [] and len(order["dies"][0]["shape"]["cut"]) > 2
+    for wrong in (lambda: module.Style(str(faulty)).grade(), lambda: module.Style(str(faulty)).dies()):
+        try:
+            wrong()
+        except ValueError as fault:
+            assert str(fault).startswith(str(faulty)), fault
+        else:
+            raise AssertionError("no ValueError")
+
+    # The lock of the interpreter is given up while the work is done: another thread sees it begun and not yet done.
+    sys.setswitchinterval(1e6)  # never taken away
+    for work in (lambda: module.Style(str(to_look_at)), lambda: looked.piece("vamp", "8", "F"), lambda: looked.dxf("vamp", "8", "F")):
+        assert any(seen_at_work(work) for _ in range(300)), "the lock is held"
+    sys.setswitchinterval(0.005)
 
     # Dies at a tolerance; 0 makes one for each size and width, which needs no proof.
     said = run(place / "made/dies_to_make", style, 0)

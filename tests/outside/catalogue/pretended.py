@@ -1,0 +1,239 @@
+"""The scripts of a catalogue with a program that only pretends, and costs nothing.
+
+A style is a text file here: its first line is what the program does with it, the others are files that it is read from.
+"""
+import csv
+import os
+import pathlib
+import shutil
+import subprocess
+import time
+
+# Says what it is told to, and leaves a set where the real one does.
+PROGRAM = """#!/bin/bash
+case $1 in
+  --version) echo "pretended 1" ;;
+  check) [ -f "$2" ] && printf '%s\\n' "$2" && tail -n +2 "$2" ;;
+  grade)
+    read -r does <"$2"
+    case $does in
+      passes) said='  ok   outline' code=0 ;;
+      fails) said='  FAIL outline' code=1 ;;
+      breaks) said='lastwright: broken' code=3 ;;
+      killed) kill -9 $$ ;;
+    esac
+    if [ $code -le 1 ]; then
+      [ ! -e "$4" ] || rm -r "$4"
+      mkdir "$4.new" && cat "$2" $(tail -n +2 "$2") >"$4.new/manifest.json" && mv "$4.new" "$4"
+    fi
+    echo "$said"
+    exit $code
+    ;;
+esac
+"""
+
+SBATCH = """#!/bin/bash
+# Runs the tasks of an array one after the other, from a copy of the script as Slurm does.
+array= script= out=
+while :; do
+  case $1 in
+    --array=*) array=${1#--array=1-} ;;
+    --output=*) out=${1#--output=} ;;
+    --*) ;;
+    *) break ;;
+  esac
+  shift
+done
+script=$1
+shift
+tasks=${array%\\%*}
+[ "$tasks" -lt "$MOST" ] || { echo "array too long" >&2; exit 1; }
+cp "$script" "$HERE_BIN/copy"
+for ((task = 1; task <= tasks; ++task)); do
+  SLURM_ARRAY_TASK_ID=$task bash "$HERE_BIN/copy" "$@" >>"${out/\\%A/7}" 2>&1 || true
+done
+echo 7
+"""
+
+
+def program_file(path, text):
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text)
+    path.chmod(0o755)
+    return path
+
+
+def slurm(folder, most):
+    """A folder with an sbatch that takes arrays of fewer than `most` tasks."""
+    program_file(folder / "sbatch", SBATCH.replace("$MOST", str(most)).replace("$HERE_BIN", str(folder)))
+    program_file(folder / "scontrol", f"#!/bin/bash\necho 'MaxArraySize            = {most}'\n")
+    return folder
+
+
+def wait_for_jobs(real):
+    while real and subprocess.run(["squeue", "-h", "-n", "lastwright"], capture_output=True, text=True).stdout.strip():
+        time.sleep(1)
+
+
+class Catalogue:
+    def __init__(self, scripts, place):
+        place.mkdir(parents=True)
+        self.scripts, self.place = scripts, place
+        self.environment = {**os.environ, "LASTWRIGHT": str(program_file(place / "bin/program", PROGRAM))}
+
+    def put(self, name, text):
+        file = self.place / name
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(text)
+        return name
+
+    def grade(self, style, **more):
+        return subprocess.run(["bash", self.scripts / "one-style.sh", style, "out"], cwd=self.place, capture_output=True, text=True,
+                              env={**self.environment, **more})
+
+    def summary(self, styles, out="out"):
+        """Exit code, the first line of each style in the order of the list, all rows, and the sum."""
+        listed = "".join(f"{style}\n" for style in styles)
+        done = subprocess.run(["bash", self.scripts / "summary.sh", out, "-"], cwd=self.place, capture_output=True, text=True, input=listed,
+                              env=self.environment)
+        rows = list(csv.DictReader(done.stdout.splitlines()))
+        return done.returncode, [next(row["what"] for row in rows if row["style"] == style) for style in styles], rows, done.stderr
+
+    def state(self, style):
+        return self.summary([style])[1][0]
+
+
+# Ends the script, as the power would, before the n-th of its commands that may change a file.
+KILLER = """kill_before=$KILL_AT
+trap 'case $BASH_COMMAND in rm\ * | mv\ * | mkdir\ * | sync\ * | printf\ * | *\ grade\ * | put*) ((--kill_before)) || kill -9 $$ ;; esac' DEBUG
+set -T
+"""
+
+
+def kill_again(catalogue):
+    """No moment at which a second run is cut gives a false line, and the run after it does the work."""
+    style = catalogue.put("kill/style.json", "passes\nkill/drawing\n")
+    killer = catalogue.put("bin/killer", KILLER)
+    words = {"passes": "every check passed", "fails": "checks failed", "breaks": "not graded"}
+    cuts = 0
+    for before, after in (("passes", "fails"), ("passes", "breaks"), ("breaks", "passes")):
+        here = catalogue.place / "out/kill+style"
+        for does in (before, after):
+            catalogue.put("kill/drawing", does)  # the set holds it
+            catalogue.put("kill/style.json", f"{does}\nkill/drawing\n")
+            if does == before:
+                catalogue.grade(style)
+                assert catalogue.state(style).startswith(words[before]), (before, catalogue.state(style))
+                shutil.rmtree(catalogue.place / "kept", ignore_errors=True)
+                shutil.copytree(here, catalogue.place / "kept")
+        for moment in range(1, 100):
+            shutil.rmtree(here)
+            shutil.copytree(catalogue.place / "kept", here)
+            ended = catalogue.grade(style, BASH_ENV=killer, KILL_AT=str(moment)).returncode
+            _, (said,), rows, _ = catalogue.summary([style])
+            # Of a style that could not be graded the line says so of the run that was; any other speaks of these very files.
+            true = {"not finished", "changed since it was graded", words[after]}
+            if before == "breaks" and any("broken" in row["what"] for row in rows):
+                true.add(words["breaks"])
+            assert said.partition(";")[0] in true, (before, after, moment, said)
+            if said == words[after] and after != "breaks":
+                assert after in (here / "set/manifest.json").read_text() and (here / "said.txt").read_text(), (before, after, moment)
+            if after == "breaks" and said.startswith("not graded"):
+                assert not (here / "set").exists(), (before, after, moment)
+            if before == "passes" and after == "fails":
+                catalogue.grade(style)
+                assert catalogue.state(style).startswith(words[after]), (before, after, moment, catalogue.state(style))
+            cuts += 1
+            if ended != -9:
+                break
+        else:
+            raise AssertionError("it never came to its end")
+        assert moment > 8, moment
+    return cuts
+
+
+def like_names(catalogue):
+    long = "/".join([f"a-very-long-name-of-a-collection-of-shoes-{i}" for i in range(9)])
+    names = ["x/a/b", "x/a+b", "x/a%2Bb", "x/a++b", "x//a+b/c", "y/style", long + "/1", long + "/2", "it's/a&b", "ümläut", "..."]
+    styles = [catalogue.put(f"like/{name}.json", "passes\n") for name in names] + [catalogue.put("like/y/style", "fails\n")]
+    styles.append(catalogue.put("like/y/style%_.json", "passes\n"))
+    for style in styles:
+        catalogue.grade(style)
+    folders = [folder.name for folder in (catalogue.place / "out").iterdir()]
+    assert len(folders) == len(styles) and all(len(os.fsencode(folder)) <= 200 for folder in folders), folders
+    code, states, _, counts = catalogue.summary([*styles, "like/never.json"])
+    wanted = ["checks failed" if style == "like/y/style" else "every check passed" for style in styles]
+    assert code == 1 and states == [*wanted, "not begun"], list(zip(styles, states))
+    assert f"styles: {len(styles) + 1}; every check passed: {len(styles) - 1}; checks failed: 1; not begun: 1" in counts, counts
+    assert catalogue.summary(styles[:3])[0] == 0
+
+
+def every_file(catalogue):
+    """Whatever file the run read: change it, and the style is graded anew."""
+    far = catalogue.put("far/shell", "a drawing")
+    (catalogue.place / "files").mkdir()
+    (catalogue.place / "files/link").symlink_to(catalogue.place / catalogue.put("far/behind", "a drawing"))
+    style = catalogue.put("files/style.json", f"passes\n{far}\nfiles/link\nfiles/../far/table.csv\n")
+    catalogue.put("far/table.csv", "1")
+    for changed in ("far/shell", "far/behind", "far/table.csv"):
+        catalogue.grade(style)
+        file = next((catalogue.place / "out").glob("files*")) / "set/manifest.json"
+        was = file.stat().st_ino
+        catalogue.grade(style)
+        assert file.stat().st_ino == was, "done twice"
+        catalogue.put(changed, "another drawing")
+        assert catalogue.state(style) == "changed since it was graded", changed
+        catalogue.grade(style)
+        assert file.stat().st_ino != was and catalogue.state(style) == "every check passed", changed
+
+
+def reasons(catalogue):
+    """What keeps a style from being graded is told, by the task and by the summary."""
+    style = catalogue.put("why/style.json", "passes\n")
+    missing = catalogue.grade(style, LASTWRIGHT="/nowhere/lastwright")
+    assert missing.returncode == 127 and style in missing.stderr and "exit code 127" in missing.stderr, missing
+    code, states, rows, _ = catalogue.summary([style])
+    assert code == 1 and states == ["not graded"] and any("/nowhere/lastwright" in row["what"] for row in rows), rows
+    catalogue.put(style, "killed\n")
+    assert catalogue.grade(style).returncode == 137
+    assert any("signal 9" in row["what"] for row in catalogue.summary([style])[2])
+    # Nothing is begun, and no list.
+    assert catalogue.summary([style], out="nowhere")[:2] == (1, ["not begun"])
+    assert catalogue.summary([])[0] == 2
+    # Submitted elsewhere, or beyond the list: the task says so.
+    task = subprocess.run(["bash", catalogue.scripts / "night.sbatch", "list", "out"], cwd=catalogue.place, capture_output=True, text=True,
+                          env={**catalogue.environment, "SLURM_ARRAY_TASK_ID": "1", "HERE": "nowhere"})
+    assert task.returncode == 2 and "nowhere/one-style.sh" in task.stderr, task
+    catalogue.put("list", "one\n")
+    task = subprocess.run(["bash", catalogue.scripts / "night.sbatch", "list", "out", "1", catalogue.scripts], cwd=catalogue.place,
+                          capture_output=True, text=True, env={**catalogue.environment, "SLURM_ARRAY_TASK_ID": "1"})
+    assert task.returncode == 2 and "no line 2" in task.stderr, task
+
+
+def long_list(catalogue):
+    """A list longer than an array may be: every line once, and no task without its reason."""
+    styles = [catalogue.put(f"many/{i}.json", "passes\n" if i != 5 else "breaks\n") for i in range(8)]
+    catalogue.put("many.txt", "".join(f"{style}\n" for style in styles))
+    path = f"{slurm(catalogue.place / 'slurm', 4)}:{os.environ['PATH']}"
+    done = subprocess.run(["bash", os.path.relpath(catalogue.scripts / "submit.sh", catalogue.place), "many.txt", "out"], cwd=catalogue.place,
+                          capture_output=True, text=True, env={**catalogue.environment, "PATH": path})
+    assert done.returncode == 0 and done.stdout.count("job 7: ") == 3 and "lines 7 to 8" in done.stdout, done
+    assert catalogue.summary(styles)[1] == ["not graded" if "5" in style else "every check passed" for style in styles]
+    assert "many/5.json: exit code 3" in (catalogue.place / "out/tasks-7.txt").read_text()
+
+
+def check(scripts, place):
+    catalogue = Catalogue(scripts, pathlib.Path(place))
+    like_names(catalogue)
+    every_file(catalogue)
+    reasons(catalogue)
+    long_list(catalogue)
+    return kill_again(catalogue)
+
+
+if __name__ == "__main__":
+    import sys
+    import tempfile
+
+    with tempfile.TemporaryDirectory() as name:
+        print(check(pathlib.Path(sys.argv[1]).resolve(), pathlib.Path(name) / "p"), "cuts")
