@@ -16,6 +16,7 @@ Box2 bounds(const Polygon& points) {
 Polygon convex_hull(Polygon points) {
   std::sort(points.begin(), points.end(),
             [](Vec2 a, Vec2 b) { return a.x < b.x || (a.x == b.x && a.y < b.y); });
+  points.erase(std::unique(points.begin(), points.end()), points.end());
   Polygon hull;
   for (int side = 0; side < 2; ++side) {
     const std::size_t first = hull.size();

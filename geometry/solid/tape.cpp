@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <numeric>
 
+#include "geometry/check/convex_region.hpp"
 #include "geometry/vec2.hpp"
 
 namespace lastwright {
@@ -12,31 +13,17 @@ std::vector<std::size_t> convex_hull(const std::vector<Vec3>& points, const Plan
   std::vector<Vec2> flat;
   flat.reserve(points.size());
   for (const Vec3& p : points) flat.push_back({dot(plane.e1, p), dot(plane.e2, p)});
+  // Whose a corner is: of several in one place the first.
   std::vector<std::size_t> order(points.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
-  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    if (flat[a].x != flat[b].x) return flat[a].x < flat[b].x;
-    if (flat[a].y != flat[b].y) return flat[a].y < flat[b].y;
-    return a < b;
-  });
-  order.erase(std::unique(order.begin(), order.end(),
-                          [&](std::size_t a, std::size_t b) { return flat[a] == flat[b]; }),
-              order.end());
-  if (order.size() < 3) return order;
-  std::vector<std::size_t> hull;
-  const auto turn = [&](std::size_t i) {
-    while (hull.size() >= 2 &&
-           cross(flat[hull.back()] - flat[hull[hull.size() - 2]], flat[i] - flat[hull.back()]) <= 0.0) {
-      hull.pop_back();
-    }
-    hull.push_back(i);
-  };
-  for (std::size_t i : order) turn(i);
-  const std::vector<std::size_t> lower = hull;
-  hull.clear();
-  for (auto it = order.rbegin(); it != order.rend(); ++it) turn(*it);
-  std::vector<std::size_t> loop(lower.begin(), lower.end() - 1);
-  loop.insert(loop.end(), hull.begin(), hull.end() - 1);
+  const auto before = [](Vec2 a, Vec2 b) { return a.x < b.x || (a.x == b.x && a.y < b.y); };
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return before(flat[a], flat[b]); });
+  std::vector<std::size_t> loop;
+  for (const Vec2 corner : convex_hull(flat)) {
+    loop.push_back(*std::lower_bound(order.begin(), order.end(), corner,
+                                     [&](std::size_t a, Vec2 b) { return before(flat[a], b); }));
+  }
   return loop;
 }
 

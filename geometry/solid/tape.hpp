@@ -30,8 +30,8 @@ struct TapeCorner {
 // (dot(normal, v) + plane_rate(p)), v the velocity of the point.
 std::vector<TapeCorner> tape_gradient(const Section& section, const Tape& tape);
 
-// Convex hull by Andrew's chain of the points' coordinates in
-// the plane; corners within rounding of a line are dropped.
+// The corners of the convex hull of the points' coordinates in the
+// plane; those within rounding of a line are dropped.
 std::vector<std::size_t> convex_hull(const std::vector<Vec3>& points, const Plane3& plane);
 double perimeter(const std::vector<Vec3>& points, const std::vector<std::size_t>& loop);
 
