@@ -47,7 +47,7 @@ class Page:
         words = json.dumps(text)
         found = (f"(all => all.find(e => e.textContent.trim() === {words}) ?? all.find(e => e.textContent.includes({words})))"
                  f"([...document.querySelectorAll({json.dumps(within)} + ' button')])")
-        for _ in range(5):
+        for _ in range(self.tries):
             at = self.steady(found, f"the button {text}", unless)
             self.browser.run(f"(() => {{ window.aimed = {found}; window.hit = null; document.addEventListener('click', e => {{ window.hit = e.target; }}, {{capture: true, once: true}}); }})()")
             self.browser.click_at(*at)
@@ -66,7 +66,7 @@ class Page:
     def write(self, selector, text):
         """Into a field, by a real click and real keys; again where the field moved away from the click."""
         field = f"document.querySelector({json.dumps(selector)})"
-        for _ in range(5):
+        for _ in range(self.tries):
             self.browser.click(selector)
             if not self.browser.run(f"document.activeElement === {field}"):
                 time.sleep(0.05)
