@@ -9,6 +9,8 @@
 
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
+#include "grading/lasts/landmark_names.hpp"
+#include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 
@@ -225,11 +227,28 @@ class Reader {
   LastSpec spec_;
 };
 
+// A name that is none is told before what stands behind it is looked at.
+Status known_landmarks(const JsonDocument& document) {
+  const Json& root = document.root;
+  if (!root.is_object() || !root.contains("landmarks") || !root["landmarks"].is_object()) return Done{};
+  const std::vector<std::string> names(kLandmarkNames.begin(), kLandmarkNames.end());
+  for (const auto& [name, value] : root["landmarks"].items()) {
+    if (std::find(names.begin(), names.end(), name) != names.end()) continue;
+    const std::optional<std::string> near = nearest_name(name, names);
+    return document.bad(
+        pointer_to("/landmarks", name),
+        near ? fmt::format("no landmark is named '{}' (did you mean \"{}\"?)", name, *near)
+             : fmt::format("no landmark is named '{}'; known: {}", name, fmt::join(names, ", ")));
+  }
+  return Done{};
+}
+
 }  // namespace
 
 Result<LastSpec> read_last_spec(std::string_view text, const std::string& file) {
   const Result<JsonDocument> document = parse_json(text, file);
   if (!document) return document.problem();
+  if (const Status known = known_landmarks(*document); !known) return known.problem();
   return Reader(*document).read();
 }
 
