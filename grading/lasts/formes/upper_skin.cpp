@@ -199,7 +199,7 @@ std::string told_highest(const Body& body) {
     if (level(f) > level(best)) best = f;
   }
   const Sum& sum = sums[best];
-  constexpr double kDegrees = 57.29577951308232;
+  constexpr double kDegrees = 57.29577951308232;  // in a radian
   const Vec3 at = sum.middle / std::max(1e-12, sum.total);
   const double leans = kDegrees * std::acos(std::clamp(unit(sum.area).z, -1.0, 1.0));
   const double bows =
