@@ -86,20 +86,3 @@ TEST_CASE("an upper that does not hang together is told where, on which face, an
   CHECK(said.find("overlap or look opposite ways along 3 of the sides") != std::string::npos);
   CHECK(said.find("on face " + std::to_string(face)) != std::string::npos);
 }
-
-TEST_CASE("a face that narrows to less than corners are joined at is welded by its edges", "[last][formes]") {
-  // The top rim of the demo last drawn together in front to a few ten-thousandths of a millimetre.
-  StandingLast last = demo_standing();
-  double front = -1e9;
-  for (const MeshNode& n : last.body.mesh.nodes) {
-    if (last.body.faces[static_cast<std::size_t>(n.face)].role == FaceRole::kTop)
-      front = std::max(front, n.point.x);
-  }
-  for (MeshNode& n : last.body.mesh.nodes) {
-    if (n.point.x > front - 6.0 && n.point.x < front + 0.5 && n.point.z > 60.0) n.point.y = 1e-5 * n.point.y;
-  }
-  const Result<UpperSkin> skin = upper_skin(last.body);
-  INFO((skin.ok() ? "" : to_text(skin.problem())));
-  REQUIRE(skin.ok());
-  CHECK(skin->top.size() > 10);
-}
