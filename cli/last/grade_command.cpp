@@ -8,6 +8,7 @@
 #include "cli/output_set.hpp"
 #include "cli/safe_name.hpp"
 #include "geometry/counted.hpp"
+#include "geometry/solid/mesh_apart.hpp"
 #include "geometry/solid/mesh_write.hpp"
 #include "geometry/solid/step_write.hpp"
 #include "grading/lasts/last_set.hpp"
@@ -32,17 +33,31 @@ Status put_last(const LastSet& set, std::size_t i, const GradedLast& last, const
   const LastJob& job = set.jobs[i];
   const BaseLast& base = set.bases[job.base];
   const std::optional<BaseMesh>& kind = set.mesh_files[job.base];
+  const double unit = kind ? kind->millimetres : 1.0;
+  const PlainMesh mesh =
+      kind || options.set.stl ? apart_in_file(graded_mesh(set, job, last), unit) : PlainMesh{};
   const Result<std::string> text =
-      kind ? Result<std::string>(write_mesh(graded_mesh(set, job, last), kind->format, kind->millimetres,
-                                            fmt::format("last {}", label_of(job.at))))
+      kind ? Result<std::string>(
+                 write_mesh(mesh, kind->format, unit, fmt::format("last {}", label_of(job.at))))
            : write_step(last.body, {fmt::format("last {}", label_of(job.at)), "graded last"});
   if (!text) return text.problem();
+  const auto at_job = [&](const Problem& problem) {
+    return problem.in("width", job.at.width.label).in("size", job.at.size.label);
+  };
+  if (kind) {
+    if (Status closed = closes_again(*text, unit); !closed) return at_job(closed.problem());
+  }
   if (options.reread) {
     const double limit = options.set.run.girth_limit;
     const Result<double> worst =
         kind ? read_back_mesh(set, job, last, *text, limit) : read_back(base, job, *text, limit);
-    if (!worst) return worst.problem().in("width", job.at.width.label).in("size", job.at.size.label);
+    if (!worst) return at_job(worst.problem());
     extra.reread[i] = *worst;
+  }
+  std::string stl;  // beside a file of another kind
+  if (options.set.stl && !(kind && kind->format.kind == MeshKind::kStl)) {
+    stl = write_stl(unit == 1.0 ? mesh : apart_in_file(graded_mesh(set, job, last), 1.0), label_of(job.at));
+    if (Status closed = closes_again(stl, 1.0); !closed) return at_job(closed.problem());
   }
   if (Status put = out.add(last_file_name(set, job), *text); !put) return put;
   const SizeWidth& home = set.style.measures.base().at;
@@ -50,9 +65,8 @@ Status put_last(const LastSet& set, std::size_t i, const GradedLast& last, const
   const bool base_width = job.at.width.position == home.width.position;
   if (base_size || base_width) extra.nest[i] = nest_lines(base, last, base_width, base_size);
   extra.outlines[i] = outlines_row(base, last);
-  if (!options.set.stl || (kind && kind->format.kind == MeshKind::kStl)) return Done{};
-  return out.add("meshes/" + safe_name(label_of(job.at)) + ".stl",
-                 write_stl(graded_mesh(set, job, last), label_of(job.at)));
+  if (stl.empty()) return Done{};
+  return out.add("meshes/" + safe_name(label_of(job.at)) + ".stl", stl);
 }
 
 Status put_tables(const LastSet& set, OutputSet& out, const LastRunExtra& extra) {

@@ -75,25 +75,25 @@ Status print_shares(const BaseLast& last, const MeasureOptions& options) {
   return Done{};
 }
 
-// By definition: how far its value goes when the last is pitched as far as its form leaves open.
-std::map<std::string, double> spread_by_definition(const BaseLast& base,
-                                                   const std::map<std::string, LandmarkChoice>& moved) {
-  std::map<std::string, double> spread;
-  const std::vector<double> values = spread_of_pitch(base, moved);
-  for (std::size_t i = 0; i < values.size(); ++i) spread[base.definitions[i].id()] = values[i];
-  return spread;
+std::map<std::string, double> by_definition(const BaseLast& base, const std::vector<double>& values) {
+  std::map<std::string, double> by;
+  for (std::size_t i = 0; i < values.size(); ++i) by[base.definitions[i].id()] = values[i];
+  return by;
 }
 
 // How far values may be off, and what they would be.
 struct ValueDoubts {
   std::map<std::string, double> pitch;       // by definition, mm
+  std::map<std::string, double> by_form;     // of one that stands by its file: differences by its form alone
   std::map<std::string, double> other_foot;  // where the foot is in doubt: by definition, were it the other
 };
 
 // A measure that neither foot can give is no more told than of the last as it is taken.
 Result<ValueDoubts> doubts_of(const BaseLast& base, const std::vector<MeasureDefinition>& definitions,
                               const std::map<std::string, LandmarkChoice>& moved) {
-  ValueDoubts doubts{spread_by_definition(base, moved), {}};
+  ValueDoubts doubts{by_definition(base, spread_of_pitch(base, moved)),
+                     by_definition(base, differences_by_form(base, moved)),
+                     {}};
   if (base.standing.foot_by != FootBy::kDoubt) return doubts;
   const Result<Landmarks> landmarks = landmarks_of_other_foot(base, moved);
   if (!landmarks) return landmarks.problem();
@@ -114,6 +114,13 @@ void print_values(const BaseLast& base, const std::vector<MeasureDefinition>& de
     if (const auto found = doubts.pitch.find(d.id()); found != doubts.pitch.end()) {
       said = std::isnan(found->second) ? "  +- not known"
                                        : fmt::format("  +- {:.2f} by the pitch", found->second);
+    }
+    if (const auto found = doubts.by_form.find(d.id()); found != doubts.by_form.end()) {
+      if (std::isnan(found->second)) {
+        said = "  not taken as its form stands";
+      } else if (std::abs(found->second) >= 0.005) {
+        said = fmt::format("  {:+.2f} as its form stands", found->second);
+      }
     }
     if (const auto found = doubts.other_foot.find(d.id()); found != doubts.other_foot.end()) {
       said += fmt::format("  as a {} last {:.3f}", name_of(other_foot(base.standing.foot)), found->second);
@@ -150,19 +157,23 @@ std::string csv_of(const BaseLast& base, const std::vector<MeasureDefinition>& d
                    const ValueDoubts& doubts) {
   const Form form = make_form(base.body);
   std::string out =
-      "measure,definition,mm,skin_mm,bottom_mm,tilt_degrees,pitch_spread_mm,other_foot_mm,problem\n";
+      "measure,definition,mm,skin_mm,bottom_mm,tilt_degrees,pitch_spread_mm,by_form_mm,other_foot_mm,"
+      "problem\n";
   for (const MeasureDefinition& d : definitions) {
     const Result<Measured> m = measure(d, form, base.landmarks);
     if (!m) {
-      out += fmt::format("{},{},,,,,,,{}\n", csv_field(d.measure), csv_field(d.id()),
+      out += fmt::format("{},{},,,,,,,,{}\n", csv_field(d.measure), csv_field(d.id()),
                          csv_field(m.problem().message));
       continue;
     }
     out += fmt::format("{},{},{:.4f},", csv_field(d.measure), csv_field(m->definition), m->value);
     out += m->skin > 0.0 ? fmt::format("{:.4f},{:.4f},", m->skin, m->bottom) : std::string(",,");
     if (d.method == Method::kPlaneHullTilt) out += fmt::format("{:.3f}", m->tilt);
-    const auto off = doubts.pitch.find(d.id());
-    out += off == doubts.pitch.end() || std::isnan(off->second) ? "," : fmt::format(",{:.4f}", off->second);
+    for (const std::map<std::string, double>* some : {&doubts.pitch, &doubts.by_form}) {
+      const auto off = some->find(d.id());
+      out += off == some->end() || std::isnan(off->second) ? ","
+                                                           : fmt::format(",{:.4f}", printed(off->second, 4));
+    }
     const auto other = doubts.other_foot.find(d.id());
     out += other == doubts.other_foot.end() ? std::string(",,\n") : fmt::format(",{:.4f},\n", other->second);
   }
@@ -196,6 +207,9 @@ std::string json_of(const std::string& file, const SolidFile& solid, const BaseL
       const auto off = doubts.pitch.find(d.id());
       if (off != doubts.pitch.end() && !std::isnan(off->second))
         row["pitch_spread_mm"] = four_decimals(off->second);
+      const auto by_form = doubts.by_form.find(d.id());
+      if (by_form != doubts.by_form.end() && !std::isnan(by_form->second))
+        row["by_form_mm"] = four_decimals(by_form->second);
       if (const auto other = doubts.other_foot.find(d.id()); other != doubts.other_foot.end())
         row["other_foot_mm"] = four_decimals(other->second);
     }
@@ -229,6 +243,12 @@ const char* told_by(FootBy by) {
 }
 
 std::string told_doubt(const Standing& standing) {
+  if (!standing.against_axes.empty()) {
+    return fmt::format(
+        "as the stated axes stand it the form does not tell whether it is a left or a right last: {}; "
+        "measured as a {} one; say other --axes, or none",
+        told_of(standing.foot_signs), name_of(standing.foot));
+  }
   return fmt::format(
       "the form does not tell whether it is a left or a right last: {}; measured as the likelier, a {} one: "
       "say "
@@ -285,7 +305,7 @@ ExitCode run_measure(const MeasureOptions& options) {
   const LastPoseChoice pose{options.heel_height, options.axes, *bottom, *foot};
   Result<Body> body = std::move(file->body);
   if (file->shape) {
-    body = body_of_last(*file->shape, pose);
+    body = body_of_last(*file->shape, pose, std::move(*body));
   } else if (Status named = name_bottom(*body, pose.bottom); !named) {
     body = named.problem();
   }

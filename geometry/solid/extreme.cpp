@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <optional>
 #include <utility>
 
@@ -39,7 +40,11 @@ class Climber {
 
   SurfaceSpot summit() {
     for (const MeshNode& n : body_.mesh.nodes) top_ = std::max(top_, dot(along_, n.point));
-    for (std::size_t f = 0; f < body_.faces.size(); ++f) climb_face(static_cast<int>(f));
+    std::map<int, std::vector<const MeshNode*>> near;  // of many small faces a few reach so high
+    for (const MeshNode& n : body_.mesh.nodes) {
+      if (dot(along_, n.point) > top_ - kNear) near[n.face].push_back(&n);
+    }
+    for (auto& [face, nodes] : near) climb_face(face, nodes);
     for (const RimSide& side : rims_) climb_rim(side);
     return best_;
   }
@@ -56,13 +61,9 @@ class Climber {
     best_ = spot;
   }
 
-  void climb_face(int face) {
+  void climb_face(int face, std::vector<const MeshNode*>& near) {
     constexpr double kApart = 4.0;  // mm between corners to start from
     constexpr std::size_t kStarts = 8;
-    std::vector<const MeshNode*> near;
-    for (const MeshNode& n : body_.mesh.nodes) {
-      if (n.face == face && dot(along_, n.point) > top_ - kNear) near.push_back(&n);
-    }
     std::sort(near.begin(), near.end(), [&](const MeshNode* a, const MeshNode* b) {
       return dot(along_, a->point) > dot(along_, b->point);
     });

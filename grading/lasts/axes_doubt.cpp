@@ -55,4 +55,10 @@ std::string axes_doubt(const std::vector<PoseGuess>& guesses, const LastAxes& st
       wrong, ahead, up, nearest_axis_name(form.ahead), nearest_axis_name(form.up));
 }
 
+Problem with_axes_doubt(Problem problem, const std::string& against) {
+  if (!against.empty() && problem.message.find(against) == std::string::npos)
+    problem.message += "; " + against;
+  return problem;
+}
+
 }  // namespace lastwright

@@ -13,4 +13,7 @@ namespace lastwright {
 // the likely ways agrees, or where the form is none of a last.
 std::string axes_doubt(const std::vector<PoseGuess>& guesses, const LastAxes& stated);
 
+// A refusal with that said behind it, for it is the likeliest cause; as it is where it is said or empty.
+Problem with_axes_doubt(Problem problem, const std::string& against);
+
 }  // namespace lastwright

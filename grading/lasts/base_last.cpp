@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "grading/lasts/axes_doubt.hpp"
 #include "grading/lasts/roles.hpp"
 #include "grading/lasts/rounded_feather.hpp"
 
@@ -31,7 +32,9 @@ Result<LandmarkShares> shares_of(const std::map<std::string, LandmarkChoice>& ch
     const auto it = known.find(name);
     if (it == known.end()) {
       return Problem{Trouble::kBadValue,
-                     fmt::format("the landmark '{}' cannot be moved by a share of the length", name),
+                     fmt::format("the landmark '{}' cannot be moved by a share of the length, but to a face "
+                                 "with u and v",
+                                 name),
                      {},
                      {},
                      {}};
@@ -88,8 +91,8 @@ Status raise_heel(BaseLast& base, Landmarks& landmarks, const LandmarkShares& sh
 
 }  // namespace
 
-Result<Body> body_of_last(KernelShape& shape, const LastPoseChoice& pose) {
-  Result<Body> body = to_body(shape, kMeasuringMesh);
+Result<Body> body_of_last(KernelShape& shape, const LastPoseChoice& pose, std::optional<Body> made) {
+  Result<Body> body = made ? Result<Body>(std::move(*made)) : to_body(shape, kMeasuringMesh);
   if (!body) return body;
   if (Status named = name_bottom(*body, pose.bottom); !named) return named.problem();
   Result<KernelShape> parted = with_featherline(shape, *body, {pose.axes, pose.heel_height.has_value()});
@@ -97,6 +100,68 @@ Result<Body> body_of_last(KernelShape& shape, const LastPoseChoice& pose) {
   shape = std::move(*parted);
   return body;
 }
+
+namespace {
+
+// Landmarks and measures of a last that stands.
+Status measure_standing(BaseLast& base, const LastPoseChoice& pose,
+                        const std::map<std::string, LandmarkChoice>& choices, const LandmarkShares& shares) {
+  Result<Landmarks> landmarks = propose_landmarks(base.body, base.standing, shares);
+  if (!landmarks) return landmarks.problem();
+  if (pose.heel_height) {
+    Status raised = raise_heel(base, *landmarks, shares, *pose.heel_height);
+    if (!raised) return raised.problem();
+    base.standing.by = PoseBy::kHeelHeight;
+  }
+  base.landmarks = std::move(*landmarks);
+  if (Status placed = place_by_hand(base.landmarks, base.body, choices); !placed) return placed.problem();
+  base.definitions = default_last_definitions();
+  for (MeasureDefinition& d : bottom_width_definitions()) base.definitions.push_back(std::move(d));
+  const Form form = make_form(base.body);
+  for (const MeasureDefinition& d : base.definitions) {
+    const Result<Measured> m = measure(d, form, base.landmarks);
+    if (!m) return m.problem();
+    base.values.push_back(*m);
+  }
+  return Done{};
+}
+
+// By how much each measure differs from its value when the last is tilted toe down by radians: not a number
+// where it cannot be taken then.
+std::vector<double> differences_tilted(const BaseLast& base,
+                                       const std::map<std::string, LandmarkChoice>& choices,
+                                       double toe_down) {
+  std::vector<double> off(base.definitions.size(), std::numeric_limits<double>::quiet_NaN());
+  const Result<LandmarkShares> shares = shares_of(choices);
+  if (!shares) return off;
+  Body body = base.body;
+  Standing standing = base.standing;
+  tilt(body, standing, toe_down);
+  Result<Landmarks> landmarks = propose_landmarks(body, standing, *shares);
+  if (!landmarks || !place_by_hand(*landmarks, body, choices)) return off;
+  const Form form = make_form(body);
+  for (std::size_t i = 0; i < off.size(); ++i) {
+    if (const Result<Measured> m = measure(base.definitions[i], form, *landmarks); m)
+      off[i] = m->value - base.values[i].value;
+  }
+  return off;
+}
+
+constexpr double kAsTold = 2.0;  // standard deviations, as told_of has them
+
+// "ball girth 1.2, waist girth 3.0": what is worth telling.
+std::string told_off(const BaseLast& base, const std::vector<double>& off, const char* format) {
+  constexpr double kTold = 0.1;  // mm
+  std::string worst;
+  for (std::size_t i = 0; i < off.size(); ++i) {
+    if (!(std::abs(off[i]) >= kTold) && !std::isnan(off[i])) continue;
+    worst += fmt::format("{}{} {}", worst.empty() ? "" : ", ", base.definitions[i].measure,
+                         std::isnan(off[i]) ? "untold" : fmt::format(fmt::runtime(format), off[i]));
+  }
+  return worst;
+}
+
+}  // namespace
 
 Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,
                                     const std::map<std::string, LandmarkChoice>& choices) {
@@ -112,12 +177,6 @@ Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,
         fmt::format("it is a {} last because that is stated; its form does not tell: {}",
                     name_of(standing->foot), told_of(standing->foot_signs)));
   }
-  Result<Landmarks> landmarks = propose_landmarks(base.body, base.standing, *shares);
-  if (!landmarks) {
-    Problem refused = landmarks.problem();
-    if (!standing->against_axes.empty()) refused.message += "; " + standing->against_axes;
-    return refused;
-  }
   const bool plane_top =
       std::any_of(base.body.mesh.triangles.begin(), base.body.mesh.triangles.end(), [&](const Triangle& t) {
         return base.body.faces[static_cast<std::size_t>(t.face)].role == FaceRole::kTop;
@@ -127,21 +186,8 @@ Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,
         "no plane top was found: the back height is that of the highest point of the back within a fifth of "
         "the length, and says nothing of where the last ends");
   }
-  if (pose.heel_height) {
-    Status raised = raise_heel(base, *landmarks, *shares, *pose.heel_height);
-    if (!raised) return raised.problem();
-    base.standing.by = PoseBy::kHeelHeight;
-  }
-  base.landmarks = std::move(*landmarks);
-  if (Status placed = place_by_hand(base.landmarks, base.body, choices); !placed) return placed.problem();
-  base.definitions = default_last_definitions();
-  for (MeasureDefinition& d : bottom_width_definitions()) base.definitions.push_back(std::move(d));
-  const Form form = make_form(base.body);
-  for (const MeasureDefinition& d : base.definitions) {
-    const Result<Measured> m = measure(d, form, base.landmarks);
-    if (!m) return m.problem();
-    base.values.push_back(*m);
-  }
+  if (const Status measured = measure_standing(base, pose, choices, *shares); !measured)
+    return with_axes_doubt(measured.problem(), standing->against_axes);
   return base;
 }
 
@@ -150,7 +196,7 @@ Result<BaseLast> make_base_last(Body body, const LastPoseChoice& pose,
   Result<BaseLast> base = make_measured_last(std::move(body), pose, choices);
   if (!base) return base;
   Result<AxisFrame> frame = axis_frame_of(base->body, base->standing, base->landmarks);
-  if (!frame) return frame.problem();
+  if (!frame) return with_axes_doubt(frame.problem(), base->standing.against_axes);
   base->frame = *frame;
   base->lines = last_lines(base->body, base->standing);
   return base;
@@ -158,31 +204,25 @@ Result<BaseLast> make_base_last(Body body, const LastPoseChoice& pose,
 
 std::vector<double> spread_of_pitch(const BaseLast& base,
                                     const std::map<std::string, LandmarkChoice>& choices) {
-  constexpr double kAsTold = 2.0;  // standard deviations, as told_of has them
   if (base.standing.by != PoseBy::kForm) return {};
   std::vector<double> spread(base.definitions.size(), 0.0);
-  const auto nothing = [&] {
-    return std::vector<double>(base.definitions.size(), std::numeric_limits<double>::quiet_NaN());
-  };
-  const Result<LandmarkShares> shares = shares_of(choices);
-  if (!shares) return nothing();
   for (const double side : {-kAsTold, kAsTold}) {
-    Body body = base.body;
-    Standing standing = base.standing;
-    tilt(body, standing, side * standing.doubt);
-    Result<Landmarks> landmarks = propose_landmarks(body, standing, *shares);
-    if (!landmarks || !place_by_hand(*landmarks, body, choices)) return nothing();
-    const Form form = make_form(body);
+    const std::vector<double> off = differences_tilted(base, choices, side * base.standing.doubt);
     for (std::size_t i = 0; i < spread.size(); ++i) {
-      const Result<Measured> m = measure(base.definitions[i], form, *landmarks);
-      if (!m) {
-        spread[i] = std::numeric_limits<double>::quiet_NaN();
+      if (std::isnan(off[i])) {
+        spread[i] = off[i];
       } else if (!std::isnan(spread[i])) {
-        spread[i] = std::max(spread[i], std::abs(m->value - base.values[i].value));
+        spread[i] = std::max(spread[i], std::abs(off[i]));
       }
     }
   }
   return spread;
+}
+
+std::vector<double> differences_by_form(const BaseLast& base,
+                                        const std::map<std::string, LandmarkChoice>& choices) {
+  if (base.standing.by != PoseBy::kFileUp && base.standing.by != PoseBy::kFilePitch) return {};
+  return differences_tilted(base, choices, base.standing.form_pitch);
 }
 
 Result<Landmarks> landmarks_of_other_foot(const BaseLast& base,
@@ -199,16 +239,17 @@ Result<Landmarks> landmarks_of_other_foot(const BaseLast& base,
 
 std::optional<std::string> told_spread(const BaseLast& base,
                                        const std::map<std::string, LandmarkChoice>& choices) {
+  const Standing& s = base.standing;
+  const bool by_file = s.by == PoseBy::kFileUp || s.by == PoseBy::kFilePitch;
+  if (by_file && std::abs(s.form_pitch) > kAsTold * s.doubt) {
+    const std::string off = told_off(base, differences_by_form(base, choices), "{:+.1f}");
+    return fmt::format("{}{}{}; where the file is tipped, say \"heel_height\" of the base", told_of(s),
+                       off.empty() ? "" : ", and so its measures would differ by (mm) ", off);
+  }
   const std::vector<double> spread = spread_of_pitch(base, choices);
   if (spread.empty()) return std::nullopt;
-  std::string worst;
-  for (std::size_t i = 0; i < spread.size(); ++i) {
-    constexpr double kTold = 0.1;  // mm
-    if (!(spread[i] >= kTold) && !std::isnan(spread[i])) continue;
-    worst += fmt::format("{}{} {}", worst.empty() ? "" : ", ", base.definitions[i].measure,
-                         std::isnan(spread[i]) ? "untold" : fmt::format("{:.1f}", spread[i]));
-  }
-  return fmt::format("{}{}{}; say \"heel_height\" or \"axes\" of the base", told_of(base.standing),
+  const std::string worst = told_off(base, spread, "{:.1f}");
+  return fmt::format("{}{}{}; say \"heel_height\" or \"axes\" of the base", told_of(s),
                      worst.empty() ? "" : ", so its measures may be off by (mm) ", worst);
 }
 

@@ -37,8 +37,9 @@ struct LastPoseChoice {
 };
 
 // The body of a solid, ready to be measured: its bottom named, its faces parted along the featherline where
-// the edge is rounded. `shape` becomes the one whose faces the body has.
-Result<Body> body_of_last(KernelShape& shape, const LastPoseChoice& pose);
+// the edge is rounded. `shape` becomes the one whose faces the body has. `made`: its body of kMeasuringMesh,
+// where there is one already.
+Result<Body> body_of_last(KernelShape& shape, const LastPoseChoice& pose, std::optional<Body> made = {});
 
 // `choices`: landmarks moved by hand. A note says so where the foot is stated and the form leaves it in
 // doubt.
@@ -54,7 +55,12 @@ Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,
 // say how it stands; not a number where a measure cannot be taken then.
 std::vector<double> spread_of_pitch(const BaseLast& base,
                                     const std::map<std::string, LandmarkChoice>& choices);
-// The same in words, the worst of them, for a base that others are graded from.
+// Of a last that stands by its file's axes: by how much each of its measures would differ if it stood as its
+// form alone says, mm. Empty, and not a number, likewise.
+std::vector<double> differences_by_form(const BaseLast& base,
+                                        const std::map<std::string, LandmarkChoice>& choices);
+// The same in words, the worst of them, for a base that others are graded from; of one that stands by its
+// file only where its form speaks against that by more than it leaves open.
 std::optional<std::string> told_spread(const BaseLast& base,
                                        const std::map<std::string, LandmarkChoice>& choices);
 

@@ -44,12 +44,21 @@ std::vector<int> groups_of(const Body& body) {
   }
   std::vector<int> pieces(body.edges.size(), 0);
   for (const RimPiece& rim : body.mesh.rims) ++pieces[static_cast<std::size_t>(rim.edge)];
+  const auto first_of = [&group](int f) {
+    auto at = static_cast<std::size_t>(f);
+    while (static_cast<std::size_t>(group[at]) != at) {
+      group[at] = group[static_cast<std::size_t>(group[at])];
+      at = static_cast<std::size_t>(group[at]);
+    }
+    return static_cast<int>(at);
+  };
   for (std::size_t e = 0; e < sides.size(); ++e) {
     if (sides[e][1] < 0 || pieces[e] == 0 || sharp[e] / pieces[e] > kSmooth) continue;
-    const int from = group[static_cast<std::size_t>(sides[e][0])];
-    const int to = group[static_cast<std::size_t>(sides[e][1])];
-    std::replace(group.begin(), group.end(), std::max(from, to), std::min(from, to));
+    const int one = first_of(sides[e][0]);
+    const int other = first_of(sides[e][1]);
+    group[static_cast<std::size_t>(std::max(one, other))] = std::min(one, other);
   }
+  for (std::size_t f = 0; f < group.size(); ++f) group[f] = first_of(static_cast<int>(f));
   return group;
 }
 

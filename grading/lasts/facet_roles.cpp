@@ -11,7 +11,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kLooksDown = -0.7;  // of the unit normal's z: 45 degrees
+constexpr double kLooksDown = 0.7;   // of the unit normal along the bottom's own way down: 45 degrees
 constexpr double kLooksUp = 0.94;    // 20 degrees: top planes tilt
 constexpr double kLeastTop = 300.0;  // mm2: a smaller plane is no top
 constexpr double kFlat = 0.5;        // mm: how plane a top is
@@ -131,9 +131,11 @@ void find_facet_roles(Body& body) {
   double low = std::numeric_limits<double>::infinity();
   double high = -low;
   std::vector<int> marks(mesh.triangles.size(), 0);
+  const BottomWay way(body);  // the shank of a high heel looks ahead as much as down
   for (std::size_t i = 0; i < marks.size(); ++i) {
     const Vec3 area = area_of(mesh, mesh.triangles[i]);
-    marks[i] = area.z < kLooksDown * norm(area) ? 1 : 0;
+    const Vec3 up = way.up(centre_of(mesh, mesh.triangles[i]).x);
+    marks[i] = -dot(area, up) > kLooksDown * norm(area) ? 1 : 0;
     low = std::min(low, centre_of(mesh, mesh.triangles[i]).z);
     high = std::max(high, centre_of(mesh, mesh.triangles[i]).z);
   }

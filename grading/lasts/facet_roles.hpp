@@ -5,8 +5,9 @@
 
 namespace lastwright {
 
-// Of a standing mesh: bottom, the largest connected part that looks down within 45 degrees; top, a plane part
-// that looks up in the upper half; the rest is upper. Makes the featherline's edges.
+// Of a standing mesh: bottom, the largest connected part that looks the bottom's own way down at its station
+// (roles.hpp) within 45 degrees; top, a plane part that looks up in the upper half; the rest is upper. Makes
+// the featherline's edges.
 void find_facet_roles(Body& body);
 
 }  // namespace lastwright

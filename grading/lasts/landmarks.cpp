@@ -13,35 +13,66 @@ namespace lastwright {
 
 namespace {
 
-Problem not_found(const std::string& name, const char* why) {
+Problem not_found(const std::string& name, const std::string& why) {
   return {Trouble::kGeometry, fmt::format("the landmark '{}' was not found: {}", name, why), {}, {}, {}};
 }
 
-// The distance of p from the triangles of a face.
-double off_mesh(const Body& body, int face, Vec3 p) {
-  double least = std::numeric_limits<double>::infinity();
+// Where the featherline ends that misses a station, how it was found and what helps.
+std::string no_feather_there(const Body& body, const std::vector<int>& feather, double x) {
+  double low = std::numeric_limits<double>::infinity();
+  double high = -low;
+  for (const RimPiece& rim : body.mesh.rims) {
+    if (!std::binary_search(feather.begin(), feather.end(), rim.edge)) continue;
+    const BSplineCurve3& curve = body.edges[static_cast<std::size_t>(rim.edge)].curve;
+    for (double t : {rim.from, rim.to}) {
+      low = std::min(low, curve.point(t).x);
+      high = std::max(high, curve.point(t).x);
+    }
+  }
+  return fmt::format(
+      "its station lies {:.0f} mm from the heel, and the featherline that was found goes from {:.0f} to "
+      "{:.0f} "
+      "mm; {}",
+      x, low, high,
+      body.facets
+          ? "of a mesh it goes round the largest part that looks down, within 45 degrees of the bottom's own "
+            "slope: look whether the last stands as it should (--axes, --heel-height), and whether its "
+            "bottom "
+            "there turns into the wall without an edge"
+          : "name the faces of the bottom by hand (\"bottom\" of a base, --bottom)");
+}
+
+// The distance of p from the triangles of each face.
+std::vector<double> off_faces(const Body& body, Vec3 p) {
+  std::vector<double> least(body.faces.size(), std::numeric_limits<double>::infinity());
   for (const Triangle& t : body.mesh.triangles) {
-    if (t.face != face) continue;
     const Vec3 a = body.mesh.nodes[t.node[0]].point;
     const Vec3 b = body.mesh.nodes[t.node[1]].point;
     const Vec3 c = body.mesh.nodes[t.node[2]].point;
     const std::array<double, 3> w = foot_on(a, b, c, p);
-    least = std::min(least, distance(w[0] * a + w[1] * b + w[2] * c, p));
+    double& off = least[static_cast<std::size_t>(t.face)];
+    off = std::min(off, distance(w[0] * a + w[1] * b + w[2] * c, p));
   }
   return least;
 }
 
 // The spot of p on the face of that role which comes nearest. Patches cut from one surface all hold the point
-// in their surface; the one whose own part of it is nearest has it, whatever the rounding.
+// in their surface; the one whose own part of it is nearest has it, whatever the rounding. Of thousands of
+// faces those are looked at whose triangles come near.
 std::optional<SurfaceSpot> spot_of(const Body& body, int role, Vec3 p) {
+  const std::vector<double> off_own = off_faces(body, p);
+  std::vector<std::pair<double, int>> order;
+  for (std::size_t f = 0; f < body.faces.size(); ++f) {
+    if (body.faces[f].role == role) order.emplace_back(off_own[f], static_cast<int>(f));
+  }
+  std::sort(order.begin(), order.end());
   std::optional<SurfaceSpot> best;
   double nearest = std::numeric_limits<double>::infinity();
-  for (std::size_t f = 0; f < body.faces.size(); ++f) {
-    if (body.faces[f].role != role) continue;
-    const int face = static_cast<int>(f);
+  for (const auto& [least, face] : order) {
+    if (least > nearest) break;
     const SurfaceSpot spot = foot_on_face(body, face, p);
-    const double off = std::max(distance(body.at(spot).p, p), off_mesh(body, face, p));
-    if (off < nearest) {
+    const double off = std::max(distance(body.at(spot).p, p), least);
+    if (off < nearest || (best && off == nearest && face < best->face)) {
       nearest = off;
       best = spot;
     }
@@ -78,7 +109,7 @@ Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
   const bool left_is_outside = standing.foot == LastFoot::kLeft;
   const auto on_feather = [&](const std::string& name, double share, bool outside) -> Status {
     const std::optional<FeatherPair> pair = feather_at(body, feather, share * length);
-    if (!pair) return not_found(name, "the featherline does not reach its station");
+    if (!pair) return not_found(name, no_feather_there(body, feather, share * length));
     const Vec3 p = outside == left_is_outside ? pair->left : pair->right;
     const std::optional<SurfaceSpot> spot = spot_of(body, FaceRole::kBottom, p);
     if (!spot) return not_found(name, "there is no bottom face");
@@ -150,7 +181,7 @@ Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
   const auto end_of = [&](const std::string& name, bool feather_line, double sign) -> Status {
     std::optional<Vec3> best;
     for (const RimPiece& rim : body.mesh.rims) {
-      const bool is_feather = std::find(feather.begin(), feather.end(), rim.edge) != feather.end();
+      const bool is_feather = std::binary_search(feather.begin(), feather.end(), rim.edge);
       if (is_feather != feather_line) continue;
       const BSplineCurve3& curve = body.edges[static_cast<std::size_t>(rim.edge)].curve;
       for (double t : {rim.from, 0.5 * (rim.from + rim.to), rim.to}) {

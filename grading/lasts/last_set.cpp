@@ -9,6 +9,7 @@
 #include "geometry/parallel.hpp"
 #include "geometry/solid/mesh_body.hpp"
 #include "geometry/solid/solid_file.hpp"
+#include "grading/lasts/axes_doubt.hpp"
 #include "grading/lasts/roles.hpp"
 #include "grading/lasts/ties.hpp"
 
@@ -104,6 +105,17 @@ Result<BaseLast> load_base(const std::string& path, const LastBase& one, LastSet
   Result<BaseLast> base = is_solid(*bytes) ? load_solid(*bytes, pose, set, options)
                                            : load_mesh(*bytes, one.unit, pose, set, options);
   if (!base) return base.problem().in_file(path);
+  const std::string& against = base->standing.against_axes;
+  if (base->standing.foot_by == FootBy::kDoubt && !against.empty()) {
+    return Problem{Trouble::kGeometry,
+                   fmt::format("{}; as it lies whether it is a left or a right last cannot be told: mend or "
+                               "leave out \"axes\" of this base in {}",
+                               against, set.file),
+                   {},
+                   {},
+                   {}}
+        .in_file(path);
+  }
   if (base->standing.foot_by == FootBy::kDoubt) {
     return Problem{
         Trouble::kGeometry,
@@ -260,7 +272,7 @@ Status grade_last_set(LastSet& set, const LastSetOptions& options, const GradedS
     const auto of_base = [b](const LastJob& job) { return job.base == b; };
     if (std::none_of(set.jobs.begin(), set.jobs.end(), of_base)) continue;
     Result<BodyPlan> plan = plan_of_base(set, b, options.run);
-    if (!plan) return plan.problem();
+    if (!plan) return with_axes_doubt(plan.problem(), set.bases[b].standing.against_axes);
     plans[b].emplace(std::move(*plan));
   }
   struct Slot {
@@ -273,11 +285,15 @@ Status grade_last_set(LastSet& set, const LastSetOptions& options, const GradedS
     Result<GradedLast> last =
         grade_last(set.bases[job.base], *plans[job.base], job, set.style.measures, options.run);
     if (!last) {
-      slots[i].failure = last.problem();
+      slots[i].failure = with_axes_doubt(last.problem(), set.bases[job.base].standing.against_axes);
       if (options.keep_going) return Done{};
-      return last.problem();
+      return *slots[i].failure;
     }
-    if (Status taken = sink(i, *last); !taken) return taken;
+    if (Status taken = sink(i, *last); !taken) {
+      if (!options.keep_going || taken.problem().trouble != Trouble::kCheck) return taken;
+      slots[i].failure = taken.problem();
+      return Done{};
+    }
     slots[i].result = LastResult{i,
                                  job.at,
                                  job.base,

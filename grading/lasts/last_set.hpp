@@ -87,7 +87,8 @@ std::vector<std::string> inputs_of(const LastSet& set);
 // Knots for the run of one base.
 Result<BodyPlan> plan_of_base(const LastSet& set, std::size_t base, const LastRunOptions& options);
 
-// Takes a graded last, from any thread, before its surfaces are let go.
+// Takes a graded last, from any thread, before its surfaces are let go. What it refuses as failing a check
+// (kCheck) is listed where the run keeps going.
 using GradedSink = std::function<Status(std::size_t job, const GradedLast& last)>;
 
 // Grades every job and hands each last on as soon as it is made, so that no more than one a thread is held.

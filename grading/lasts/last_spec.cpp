@@ -2,14 +2,20 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
+#include <optional>
 #include <set>
+#include <string>
 #include <utility>
+#include <vector>
 
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
 #include "grading/json/take_key.hpp"
+#include "grading/lasts/landmark_names.hpp"
 #include "grading/lasts/last_schema.hpp"
+#include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 
@@ -100,6 +106,22 @@ class Reader {
   LastSpec spec_;
 };
 
+// A name that is none is told before what stands behind it is looked at.
+Status known_landmarks(const JsonDocument& document) {
+  const Json& root = document.root;
+  if (!root.is_object() || !root.contains("landmarks") || !root["landmarks"].is_object()) return Done{};
+  const std::vector<std::string> names(kLandmarkNames.begin(), kLandmarkNames.end());
+  for (const auto& [name, value] : root["landmarks"].items()) {
+    if (std::find(names.begin(), names.end(), name) != names.end()) continue;
+    const std::optional<std::string> near = nearest_name(name, names);
+    return document.bad(
+        pointer_to("/landmarks", name),
+        near ? fmt::format("no landmark is named '{}' (did you mean \"{}\"?)", name, *near)
+             : fmt::format("no landmark is named '{}'; known: {}", name, fmt::join(names, ", ")));
+  }
+  return Done{};
+}
+
 }  // namespace
 
 const JsonSchema& last_schema() {
@@ -114,6 +136,7 @@ Result<LastSpec> read_last_spec(std::string_view text, const std::string& file) 
   if (!root.is_object() || !root.contains("lastwright_last") || root["lastwright_last"] != 1) {
     return document->bad("", "this is not a last file: it must say \"lastwright_last\": 1");
   }
+  if (const Status known = known_landmarks(*document); !known) return known.problem();
   const std::vector<Problem> faults = last_schema().check(*document);
   if (!faults.empty()) {
     Problem first = faults.front();

@@ -16,7 +16,10 @@ struct FaceSum {
   double down = 0.0;   // of how far it looks the bottom's own way down
   double total = 0.0;  // sum of their lengths
   double low = std::numeric_limits<double>::infinity();
+  double right = std::numeric_limits<double>::infinity();  // smallest y
+  double left = -std::numeric_limits<double>::infinity();  // largest
   std::vector<std::size_t> triangles;
+  [[nodiscard]] double up() const { return area.z / std::max(total, 1e-12); }
 };
 
 bool hits(const Mesh& mesh, const Triangle& t, Vec3 from, Vec3 along) {
@@ -34,9 +37,63 @@ bool hits(const Mesh& mesh, const Triangle& t, Vec3 from, Vec3 along) {
   return v >= 0.0 && u + v <= 1.0 && dot(ac, q) / det > 0.5;  // half a millimetre: not its own neighbours
 }
 
+// The triangles of a mesh in runs, as they follow each other in it, each with its box: a ray passes by most
+// of the boxes.
+class Runs {
+ public:
+  explicit Runs(const Mesh& mesh) : mesh_(mesh) {
+    for (std::size_t i = 0; i < mesh.triangles.size(); ++i) {
+      if (i % kRun == 0) boxes_.emplace_back();
+      for (std::uint32_t n : mesh.triangles[i].node) {
+        const Vec3 p = mesh.nodes[n].point;
+        Box& box = boxes_.back();
+        box.low = {std::min(box.low.x, p.x), std::min(box.low.y, p.y), std::min(box.low.z, p.z)};
+        box.high = {std::max(box.high.x, p.x), std::max(box.high.y, p.y), std::max(box.high.z, p.z)};
+      }
+    }
+  }
+
+  [[nodiscard]] bool any_hit(Vec3 from, Vec3 along) const {
+    for (std::size_t b = 0; b < boxes_.size(); ++b) {
+      if (!reaches(boxes_[b], from, along)) continue;
+      const std::size_t end = std::min(mesh_.triangles.size(), (b + 1) * kRun);
+      for (std::size_t i = b * kRun; i < end; ++i) {
+        if (hits(mesh_, mesh_.triangles[i], from, along)) return true;
+      }
+    }
+    return false;
+  }
+
+ private:
+  static constexpr std::size_t kRun = 64;
+  struct Box {
+    Vec3 low{1e300, 1e300, 1e300};
+    Vec3 high{-1e300, -1e300, -1e300};
+  };
+  static bool reaches(const Box& box, Vec3 from, Vec3 along) {
+    constexpr double kWider = 1e-3;  // mm
+    double enter = 0.0;
+    double leave = std::numeric_limits<double>::infinity();
+    for (const double Vec3::*axis : {&Vec3::x, &Vec3::y, &Vec3::z}) {
+      const double low = box.low.*axis - kWider - from.*axis;
+      const double high = box.high.*axis + kWider - from.*axis;
+      const double way = along.*axis;
+      if (std::abs(way) < 1e-12) {
+        if (low > 0.0 || high < 0.0) return false;
+        continue;
+      }
+      enter = std::max(enter, std::min(low / way, high / way));
+      leave = std::min(leave, std::max(low / way, high / way));
+    }
+    return enter <= leave;
+  }
+
+  const Mesh& mesh_;
+  std::vector<Box> boxes_;
+};
+
 // Share of a face's triangles from which the way straight out meets the body again.
-double looks_inward(const Body& body, const FaceSum& sum) {
-  const Mesh& mesh = body.mesh;
+double looks_inward(const Mesh& mesh, const Runs& runs, const FaceSum& sum) {
   const std::size_t step = std::max<std::size_t>(1, sum.triangles.size() / 24);
   int looked = 0;
   int met = 0;
@@ -48,8 +105,7 @@ double looks_inward(const Body& body, const FaceSum& sum) {
     const Vec3 out = unit(cross(b - a, c - a));
     if (out == Vec3{}) continue;
     ++looked;
-    met += std::any_of(mesh.triangles.begin(), mesh.triangles.end(),
-                       [&](const Triangle& other) { return hits(mesh, other, (a + b + c) / 3.0, out); });
+    met += runs.any_hit((a + b + c) / 3.0, out);
   }
   return looked > 0 ? static_cast<double>(met) / looked : 0.0;
 }
@@ -76,6 +132,25 @@ void note_kinks(Body& body) {
       }
     }
   }
+}
+
+// Where no face is plane, the top is the largest that lies high, goes across the middle and is bowed by a few
+// degrees only: one of ruled lines, or one that a grade has bent.
+void find_bowed_top(Body& body, const std::vector<FaceSum>& sums, double least_low) {
+  constexpr double kLevel = 0.87;         // 30 degrees
+  constexpr double kNearlyPlane = 0.995;  // 6 degrees in the mean
+  constexpr double kLeastTop = 300.0;     // mm2
+  constexpr double kAside = 0.25;         // of its width: patches of a wall lie to one side
+  const FaceSum* best = nullptr;
+  for (std::size_t i = 0; i < sums.size(); ++i) {
+    const FaceSum& sum = sums[i];
+    if (body.faces[i].role == FaceRole::kTop) return;
+    if (body.faces[i].role != FaceRole::kUpper || sum.low < least_low || sum.total < kLeastTop) continue;
+    if (sum.up() < kLevel || norm(sum.area) < kNearlyPlane * sum.total) continue;
+    if (0.5 * std::abs(sum.left + sum.right) > kAside * (sum.left - sum.right)) continue;
+    if (!best || sum.total > best->total) best = &sum;
+  }
+  if (best) body.faces[static_cast<std::size_t>(best - sums.data())].role = FaceRole::kTop;
 }
 
 }  // namespace
@@ -108,6 +183,15 @@ BottomWay::BottomWay(const Body& body) {
     const std::size_t at = station(centre.x);
     if (area.z < -kDown * norm(area) && centre.z < lowest[at] + kNear)
       sums[at] += Vec3{-area.x, 0.0, -area.z};
+  }
+  // The walls of heel and toe lean out over their ends, and triangles are looked at one by one: there the
+  // bottom goes on as it comes.
+  if (body.facets) {
+    constexpr std::size_t kEnd = 2;
+    for (std::size_t i = 0; i < kEnd; ++i) {
+      sums[i] = sums[kEnd];
+      sums[sums.size() - 1 - i] = sums[sums.size() - 1 - kEnd];
+    }
   }
   // Over a station to either side: a bend of the bottom has no jump.
   for (std::size_t i = 0; i < sums.size(); ++i) {
@@ -165,25 +249,29 @@ void find_roles(Body& body) {
     sum.down -= dot(area, way.up((a.x + b.x + c.x) / 3.0));
     sum.total += norm(area);
     sum.low = std::min({sum.low, a.z, b.z, c.z});
+    sum.right = std::min({sum.right, a.y, b.y, c.y});
+    sum.left = std::max({sum.left, a.y, b.y, c.y});
     low = std::min({low, a.z, b.z, c.z});
     high = std::max({high, a.z, b.z, c.z});
     sum.triangles.push_back(i);
   }
+  const Runs runs(mesh);
+  const double least_low = low + 0.6 * (high - low);  // of a top
   for (std::size_t i = 0; i < sums.size(); ++i) {
     const FaceSum& sum = sums[i];
     BodyFace& face = body.faces[i];
-    const double up = sum.area.z / std::max(sum.total, 1e-12);
     if (body.roles_given && face.role == FaceRole::kBottom) continue;
-    if (looks_inward(body, sum) > 0.6) {
+    if (looks_inward(mesh, runs, sum) > 0.6) {
       face.role = FaceRole::kHole;
     } else if (!body.roles_given && sum.down > 0.766 * sum.total) {
       face.role = FaceRole::kBottom;
-    } else if (up > 0.95 && norm(sum.area) > 0.999 * sum.total && sum.low > low + 0.6 * (high - low)) {
+    } else if (sum.up() > 0.95 && norm(sum.area) > 0.999 * sum.total && sum.low > least_low) {
       face.role = FaceRole::kTop;
     } else {
       face.role = FaceRole::kUpper;
     }
   }
+  find_bowed_top(body, sums, least_low);
   note_kinks(body);
 }
 
@@ -208,7 +296,7 @@ std::vector<int> feather_edges(const Body& body) {
 std::optional<FeatherPair> feather_at(const Body& body, const std::vector<int>& edges, double x) {
   std::vector<Vec3> crossings;
   for (const RimPiece& rim : body.mesh.rims) {
-    if (std::find(edges.begin(), edges.end(), rim.edge) == edges.end()) continue;
+    if (!std::binary_search(edges.begin(), edges.end(), rim.edge)) continue;
     const BSplineCurve3& curve = body.edges[static_cast<std::size_t>(rim.edge)].curve;
     double low = rim.from;
     double high = rim.to;

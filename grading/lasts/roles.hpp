@@ -31,15 +31,16 @@ class BottomWay {
 Status name_bottom(Body& body, const std::vector<int>& faces);
 
 // Expects the body standing (stand.hpp). Bottom: mean normal within 40 degrees of the bottom's own way down
-// at its station, or named by hand. Top: flat, facing up, in the upper third. Hole: most of the face looks at
+// at its station, or named by hand. Top: flat, facing up, in the upper third; where none is flat the
+// largest there that is bowed by a few degrees and goes across the middle. Hole: most of the face looks at
 // the body itself (thimble and pin holes, hinge cuts): hulls bridge them, landmarks never lie there. The rest
 // is upper. Also notes the kink of every edge.
 void find_roles(Body& body);
 
-// Edges between a bottom and an upper face.
+// Edges between a bottom and an upper face, in rising order.
 std::vector<int> feather_edges(const Body& body);
 
-// Where the featherline crosses station x: the points with
+// Where the featherline, by its edges in rising order, crosses station x: the points with
 // the largest and the smallest y. Empty where it does not.
 struct FeatherPair {
   Vec3 left;  // larger y

@@ -224,13 +224,13 @@ FileAxis nearest_file_axis(const Motion& motion, Vec3 to, Vec3 lean, Vec3 aside)
   return best;
 }
 
-Problem two_ways(double by_axes, double by_form) {
+Problem two_ways(double form_pitch, double near) {
   return {Trouble::kGeometry,
           fmt::format(
               "the last may stand in two ways: by the axes of its file, or by its form with the toe {:.1f} "
-              "degrees {}, which the form tells to {:.1f} degrees. Say which by --heel-height, or by "
+              "degrees {}; up to {:.1f} degrees the file would be taken. Say which by --heel-height, or by "
               "--axes for the file's own axes, such as --axes x,z",
-              std::abs(by_axes) / kRadian, by_axes > 0.0 ? "higher" : "lower", by_form / kRadian),
+              std::abs(form_pitch) / kRadian, form_pitch > 0.0 ? "lower" : "higher", near / kRadian),
           {},
           {},
           {}};
@@ -239,8 +239,8 @@ Problem two_ways(double by_axes, double by_form) {
 // Lets axes of the file decide what the form shows only roughly.
 Status snap_to_file(Body& body, Standing& s, bool pitch_will_be_set) {
   constexpr double kRoll = 0.7 * kRadian;
-  constexpr double kLeast = 2.0 * kRadian;
-  constexpr double kMost = 6.0 * kRadian;  // of pitch: what a heel of 95 mm leaves open
+  constexpr double kLeast = 3.5 * kRadian;  // of pitch: makers differ by that, children's lasts from others
+  constexpr double kMost = 6.0 * kRadian;   // what a heel of 95 mm leaves open
   constexpr double kYaw = 3.5 * kRadian;
   constexpr double kElse = 14.0 * kRadian;  // farther off than this no maker has meant the file's axes
   const double near = std::clamp(2.2 * s.doubt, kLeast, kMost);
@@ -248,7 +248,7 @@ Status snap_to_file(Body& body, Standing& s, bool pitch_will_be_set) {
   LastAxes axes;
   if (std::abs(up.aside) < kRoll && std::abs(up.pitch) < near) {
     s.by = PoseBy::kFileUp;
-    s.form_pitch = -up.pitch;
+    s.form_pitch = up.pitch;  // the file's way up leans to the toe: by the form the toe lies lower
     axes.up = up.way;
     axes.left = unit(cross(axes.up, Vec3{1, 0, 0}));
     axes.ahead = cross(axes.left, axes.up);
@@ -260,7 +260,7 @@ Status snap_to_file(Body& body, Standing& s, bool pitch_will_be_set) {
   const FileAxis ahead = nearest_file_axis(s.motion, {1, 0, 0}, {0, 0, 1}, {0, 1, 0});
   if (std::abs(ahead.aside) < kYaw && std::abs(ahead.pitch) < near) {
     s.by = PoseBy::kFilePitch;
-    s.form_pitch = ahead.pitch;
+    s.form_pitch = -ahead.pitch;
     axes.up = unit(Vec3{0, 0, 1} - dot(ahead.way, {0, 0, 1}) * ahead.way);
     axes.left = unit(cross(axes.up, Vec3{1, 0, 0}));
     axes.ahead = cross(axes.left, axes.up);
@@ -381,9 +381,11 @@ std::string told_of(const Standing& s) {
           "it stands by the file's own axes; the form alone would have its toe {:.1f} degrees {} (+- {:.1f})",
           std::abs(s.form_pitch) / kRadian, s.form_pitch > 0.0 ? "lower" : "higher", 2.0 * s.doubt / kRadian);
     case PoseBy::kFilePitch:
-      return "the file's axes are rolled or turned against the last: its bottom and top say how it stands, "
-             "the "
-             "file's long axis how it is pitched";
+      return fmt::format(
+          "the file's axes are rolled or turned against the last: its bottom and top say how it stands, the "
+          "file's long axis how it is pitched; the form alone would have its toe {:.1f} degrees {} (+- "
+          "{:.1f})",
+          std::abs(s.form_pitch) / kRadian, s.form_pitch > 0.0 ? "lower" : "higher", 2.0 * s.doubt / kRadian);
     case PoseBy::kHeelHeight:
       return "it is tilted to the heel height that was stated";
     case PoseBy::kForm:
@@ -430,7 +432,10 @@ Result<Standing> stand(Body& body, const StandOptions& options) {
     if (Result<std::vector<PoseGuess>> found = guess_poses(body); found) guesses = std::move(*found);
   }
   Result<Standing> s = stand_pose(body, options);
-  if (!s) return s;
+  if (!s) {
+    const Result<LastAxes> stated = stated_axes(options.axes);
+    return with_axes_doubt(s.problem(), stated ? axes_doubt(guesses, *stated) : std::string());
+  }
   const std::array<Vec3, 3>& rows = s->motion.rows;
   s->against_axes = axes_doubt(guesses, {rows[0], rows[1], rows[2]});
   if (!s->against_axes.empty()) body.notes.push_back(s->against_axes);
@@ -442,20 +447,17 @@ Result<Standing> stand(Body& body, const StandOptions& options) {
   }
   if (std::none_of(body.faces.begin(), body.faces.end(),
                    [](const BodyFace& f) { return f.role == FaceRole::kBottom; })) {
-    return Problem{
-        Trouble::kGeometry,
-        "no face looks down: a last needs a bottom; where its faces go over into the upper, name them "
-        "by hand (\"bottom\" of a base, --bottom)" +
-            (s->against_axes.empty() ? std::string() : "; " + s->against_axes),
-        {},
-        {},
-        {}};
+    return with_axes_doubt(
+        {Trouble::kGeometry,
+         "no face looks down: a last needs a bottom; where its faces go over into the upper, name them "
+         "by hand (\"bottom\" of a base, --bottom)",
+         {},
+         {},
+         {}},
+        s->against_axes);
   }
-  if (const Status told = tell_foot(body, options, *s); !told) {
-    Problem refused = told.problem();
-    if (!s->against_axes.empty()) refused.message += "; " + s->against_axes;
-    return refused;
-  }
+  if (const Status told = tell_foot(body, options, *s); !told)
+    return with_axes_doubt(told.problem(), s->against_axes);
   return s;
 }
 

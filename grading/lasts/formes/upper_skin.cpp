@@ -5,7 +5,9 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numeric>
+#include <optional>
 #include <unordered_map>
 
 #include "geometry/flatten/cut_mesh.hpp"
@@ -165,7 +167,91 @@ std::vector<std::uint32_t> joined_nodes(const Mesh& mesh) {
 
 }  // namespace
 
-SkinMesh welded(const Body& body, int role) {
+namespace {
+
+bool has_top(const Body& body) {
+  return std::any_of(body.faces.begin(), body.faces.end(),
+                     [](const BodyFace& f) { return f.role == FaceRole::kTop; });
+}
+
+// Which face a person would take for the top, and how it lies.
+std::string told_highest(const Body& body) {
+  if (body.facets) return "no part of it that looks up in its upper half is plane within 0.5 mm";
+  struct Sum {
+    Vec3 area;
+    Vec3 middle;
+    double total = 0.0;
+  };
+  std::vector<Sum> sums(body.faces.size());
+  for (const Triangle& t : body.mesh.triangles) {
+    const Vec3 a = body.mesh.nodes[t.node[0]].point;
+    const Vec3 b = body.mesh.nodes[t.node[1]].point;
+    const Vec3 c = body.mesh.nodes[t.node[2]].point;
+    const Vec3 area = cross(b - a, c - a);
+    Sum& sum = sums[static_cast<std::size_t>(t.face)];
+    sum.area += area;
+    sum.middle += norm(area) * (a + b + c) / 3.0;
+    sum.total += norm(area);
+  }
+  std::size_t best = 0;
+  const auto level = [&](std::size_t f) { return sums[f].area.z / std::max(1e-12, sums[f].total); };
+  for (std::size_t f = 1; f < sums.size(); ++f) {
+    if (level(f) > level(best)) best = f;
+  }
+  const Sum& sum = sums[best];
+  constexpr double kDegrees = 57.29577951308232;  // in a radian
+  const Vec3 at = sum.middle / std::max(1e-12, sum.total);
+  const double leans = kDegrees * std::acos(std::clamp(unit(sum.area).z, -1.0, 1.0));
+  const double bows =
+      kDegrees * std::acos(std::clamp(norm(sum.area) / std::max(1e-12, sum.total), -1.0, 1.0));
+  return fmt::format(
+      "none of its faces is plane, level and high enough to be its top: number {}, about ({:.0f}, {:.0f}, "
+      "{:.0f}), comes nearest, leans by {:.0f} degrees and bows by {:.0f}",
+      best, at.x, at.y, at.z, leans, bows);
+}
+
+// Where the triangles of a skin meet in another way than side to side, or its rims touch, and on which face.
+std::string torn_at(const SkinMesh& mesh, const Body& body) {
+  std::map<std::pair<std::uint32_t, std::uint32_t>, int> sides;
+  for (const Corners& t : mesh.triangles) {
+    for (std::size_t k = 0; k < 3; ++k) ++sides[{t[k], t[(k + 1) % 3]}];
+  }
+  std::size_t count = 0;
+  std::optional<Vec3> at;
+  const char* what = "its faces overlap or look opposite ways along {} of the sides of its triangles";
+  for (const auto& [side, times] : sides) {
+    if (times < 2) continue;
+    ++count;
+    if (!at) at = 0.5 * (mesh.points[side.first] + mesh.points[side.second]);
+  }
+  if (count == 0) {
+    what = "its rims touch in {} of their points";
+    std::map<std::uint32_t, int> from;
+    for (const auto& [side, times] : sides) {
+      if (sides.contains({side.second, side.first}) || ++from[side.first] < 2) continue;
+      ++count;
+      if (!at) at = mesh.points[side.first];
+    }
+  }
+  if (!at) return "it has no triangles";
+  int face = 0;
+  double nearest = 1e300;
+  for (const MeshNode& n : body.mesh.nodes) {
+    if (body.faces[static_cast<std::size_t>(n.face)].role != FaceRole::kUpper) continue;
+    if (const double off = distance(n.point, *at); off < nearest) {
+      nearest = off;
+      face = n.face;
+    }
+  }
+  return fmt::format(fmt::runtime(what), count) +
+         fmt::format(", first about ({:.1f}, {:.1f}, {:.1f}), on face {}", at->x, at->y, at->z, face);
+}
+
+// Where a face narrows to less than kWeld, corners of its two rims would be made one: there the edges alone
+// say which corners are one.
+enum class WeldBy { kPlace, kEdges };
+
+SkinMesh welded_by(const Body& body, int role, WeldBy by) {
   SkinMesh mesh;
   Welder welder;
   const std::vector<std::uint32_t> one_with = joined_nodes(body.mesh);
@@ -176,13 +262,30 @@ SkinMesh welded(const Body& body, int role) {
     for (std::size_t k = 0; k < 3; ++k) {
       const std::uint32_t node = one_with[t.node[k]];
       std::uint32_t& n = number[node];
-      if (n == ~0U) n = welder.number(body.mesh.nodes[node].point, mesh.points);
+      if (n == ~0U) {
+        const Vec3 p = body.mesh.nodes[node].point;
+        if (by == WeldBy::kPlace) {
+          n = welder.number(p, mesh.points);
+        } else {
+          n = static_cast<std::uint32_t>(mesh.points.size());
+          mesh.points.push_back(p);
+        }
+      }
       corners[k] = n;
     }
     if (corners[0] == corners[1] || corners[1] == corners[2] || corners[2] == corners[0]) continue;
     mesh.triangles.push_back(corners);
   }
   return mesh;
+}
+
+}  // namespace
+
+SkinMesh welded(const Body& body, int role) {
+  SkinMesh mesh = welded_by(body, role, WeldBy::kPlace);
+  if (!boundary_loops(mesh.triangles).empty()) return mesh;
+  SkinMesh by_edges = welded_by(body, role, WeldBy::kEdges);
+  return boundary_loops(by_edges.triangles).empty() ? mesh : by_edges;
 }
 
 Result<UpperSkin> upper_skin(const Body& body) {
@@ -206,15 +309,17 @@ Result<UpperSkin> upper_skin(const Body& body) {
       rims += fmt::format("{}one of {:.0f} mm about ({:.0f}, {:.0f}, {:.0f})", rims.empty() ? "" : ", ",
                           round_of(skin.mesh.points, loop), at.x, at.y, at.z);
     }
+    const std::string top = has_top(body) ? std::string() : "; " + told_highest(body);
     return Problem{
         Trouble::kGeometry,
         loops.empty()
-            ? std::string("the upper of the last does not hang together: its faces leave gaps or overlap")
+            ? "the upper of the last does not hang together: " + torn_at(skin.mesh, body) + top +
+                  " (rims of the upper)"
             : fmt::format(
                   "the upper of the last is no ring between its featherline and its top line: "
                   "its rims are {}; a cone that is cut down to its side or a last without a plane top has no "
-                  "top line",
-                  rims),
+                  "top line{} (rims of the upper)",
+                  rims, top),
         {},
         static_cast<double>(loops.size()),
         2.0};
