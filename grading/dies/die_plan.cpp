@@ -16,6 +16,7 @@
 #include "grading/dies/die_seams.hpp"
 #include "grading/dies/die_unused.hpp"
 #include "grading/dies/planned_die.hpp"
+#include "grading/dies/size_told.hpp"
 #include "grading/dies/tie_apart.hpp"
 
 namespace lastwright {
@@ -55,8 +56,8 @@ std::vector<double> lengths_of(const PieceCandidates& candidates, std::size_t ed
   return lengths;
 }
 
-// Of one die of this outline. Nicks that tell the size are left out: only a die for one size and width has
-// them, and how many it serves is not chosen yet.
+// Of one die of this outline. Nicks that tell the size are left out: a die has them where they are true of
+// all that it serves, and what that is is not chosen yet.
 double price_at_least(const DiePlanInput& input, const DieShape& outline, const HandChoice& hands,
                       const std::string& piece) {
   const DieRules& rules = *input.rules;
@@ -77,8 +78,9 @@ void note_size_nicks(const DieRules& rules, DiePlan& plan) {
   if (!told) return;
   plan.proven = false;
   plan.notes.push_back(
-      "the least price was sought without nicks that tell the size, which only a die for one size and width "
-      "has; they are in the price, so that another choice may cost less, but none less than the bound");
+      "the least price was sought without nicks that tell the size, which a die has only where they are true "
+      "of all that it serves; they are in the price, so that another choice may cost less, but none less "
+      "than the bound");
 }
 
 // A candidate that is there is one die, or left and right that were found by themselves.
