@@ -18,6 +18,7 @@
 #include "grading/dies/planned_die.hpp"
 #include "grading/dies/size_told.hpp"
 #include "grading/dies/tie_apart.hpp"
+#include "grading/dies/tie_settle.hpp"
 
 namespace lastwright {
 
@@ -245,6 +246,10 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   if (!ties) return ties.problem();
   std::vector<ForcedMiss> missed = force_ties(*problem, *ties);
   TieSolution solution = solve_apart(*problem, [&](TieProblem& of) { missed = force_anew(of, *ties); });
+  settle_dies(*problem, solution,
+              [&](std::size_t p, std::uint32_t c, const std::vector<std::uint32_t>& served) {
+                return bears_size_marks(input, p, candidates[p], c, served);
+              });
   prove_whole(rules.minimise, solution);
   plan.forced = kept_ties(input, *problem, *ties, missed);
   for (std::size_t p = 0; p < candidates.size(); ++p) {
