@@ -18,7 +18,7 @@ std::vector<int> marks_at(const MarkCode& code, const std::vector<Step>& run, co
   return {};
 }
 
-const Serves* serves_of(const PieceCandidates& candidates, std::size_t c, std::uint32_t demand) {
+const Serves* how_served(const PieceCandidates& candidates, std::size_t c, std::uint32_t demand) {
   for (const Serves& serves : candidates.serves[c]) {
     if (serves.demand == demand) return &serves;
   }
@@ -63,7 +63,7 @@ bool bears_size_marks(const DiePlanInput& input, std::size_t piece, const PieceC
   return std::all_of(serves.begin(), serves.end(), [&](std::uint32_t d) {
     if (input.places.own[d] == c) return true;
     const DieShape wanted = with_size_marks(*candidates.shapes[input.places.own[d]]);
-    const Serves* how = serves_of(candidates, c, d);
+    const Serves* how = how_served(candidates, c, d);
     return how != nullptr && alike(die, wanted) &&
            ServeTable({&wanted}, tolerances, {}).measured(die, 0, how->placement).ratio <= 1.0;
   });

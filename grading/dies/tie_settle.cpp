@@ -15,7 +15,7 @@ namespace lastwright {
 namespace {
 
 using Demands = std::vector<std::uint32_t>;  // ascending
-constexpr double kNone = std::numeric_limits<double>::infinity();
+constexpr double kServesNot = std::numeric_limits<double>::infinity();
 
 // What is sought the least of: the greatest share of all dies that change, then the sum of their greatest.
 struct Off {
@@ -41,7 +41,7 @@ class Settle {
       if (seam.other != seam.one) seams_[seam.other].push_back(&seam);
     }
     for (const TiePiece& piece : problem.pieces) {
-      std::vector<double> ratio(piece.serves.size() * problem.demands, kNone);
+      std::vector<double> ratio(piece.serves.size() * problem.demands, kServesNot);
       for (std::size_t c = 0; c < piece.serves.size(); ++c) {
         for (const Serves& serves : piece.serves[c]) {
           const bool own = piece.own[serves.demand] == c;
@@ -132,7 +132,8 @@ class Settle {
   [[nodiscard]] std::set<std::uint32_t> others(std::size_t p, std::uint32_t d) const {
     std::set<std::uint32_t> dies;
     for (std::uint32_t e = 0; e < problem_.demands; ++e) {
-      if (die_of(p)[e] != die_of(p)[d] && group(p, e) == group(p, d) && ratio(p, die_of(p)[e], d) < kNone)
+      if (die_of(p)[e] != die_of(p)[d] && group(p, e) == group(p, d) &&
+          ratio(p, die_of(p)[e], d) < kServesNot)
         dies.insert(die_of(p)[e]);
     }
     return dies;
@@ -251,7 +252,7 @@ class Settle {
     if (now >= piece.first_owned || c == now || piece.cost[c] > piece.cost[now] + 1e-9) return false;
     const auto outside = [&](std::uint32_t one) { return one < piece.outside.size() && piece.outside[one]; };
     if (outside(c) && !outside(now)) return false;
-    if (worst(p, c, demands) == kNone) return false;
+    if (worst(p, c, demands) == kServesNot) return false;
     return served_by(p, c, group(p, demands.front())).empty();  // else two dies would be one
   }
 
