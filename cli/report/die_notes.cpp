@@ -109,8 +109,21 @@ std::vector<std::string> die_reading_notes(const DieOrder& order) {
       "above 180 "
       "degrees "
       "where a corner points into it. The box lies along the fold of a piece cut double; otherwise it is the "
-      "smallest that holds the outline. Only a die that serves a single size and width has nicks that tell "
-      "the size; a note names those that serve one and have none.",
+      "smallest that holds the outline. "
+      "A die has nicks that tell size or width where they are the same, and true, of all that it serves; a "
+      "note names those "
+      "that could have them and have none.",
+      "Which sizes and widths share a die is chosen for the fewest dies to make, or the least price where "
+      "that is asked "
+      "for, and then for the fewest dies to stamp anew. After that each size and width is given to that of "
+      "these dies "
+      "which fits it best, and each die to make is drawn at the place where the greatest deviation in what "
+      "it serves, "
+      "as a share of its tolerance, is least; dies that a seam holds to each other change together. No seam, "
+      "stamp, "
+      "price or nick that tells the size is given up for it. Other sets of as few dies, which may deviate "
+      "less, are not "
+      "sought.",
       "The making tolerance is how far a die as made may be from its drawing, either way. The greatest "
       "deviation is that of an outline from the die as drawn: a piece as cut may deviate by both together.",
       "The area of a die is that of the piece as it is cut, holes and cut-outs taken off. What a piece takes "

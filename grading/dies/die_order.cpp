@@ -11,6 +11,7 @@
 #include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_punches.hpp"
 #include "grading/dies/die_rates.hpp"
+#include "grading/dies/die_size_notes.hpp"
 #include "grading/dies/die_stamps.hpp"
 #include "grading/dies/die_stated.hpp"
 #include "grading/dies/die_there_notes.hpp"
@@ -190,23 +191,6 @@ void note_turned(DieOrder& order, const DiePlan& plan) {
       some_of(dies, kShown) + ")");
 }
 
-// Somebody who looks for the size on the piece finds none.
-void note_size_untold(DieOrder& order, const DiePlan& plan) {
-  constexpr std::size_t kShown = 20;  // dies by name
-  std::vector<std::string> dies;
-  for (const DieOrderLine& line : order.lines) {
-    if (plan.dies[line.die].size_untold)
-      dies.push_back(line.number + " " + line.piece + " " + stamped_sizes(line));
-  }
-  if (dies.empty()) return;
-  order.notes.push_back(counted(dies.size(), "die serves", "dies serve") + " a single size and width and " +
-                        (dies.size() == 1 ? "has" : "have") +
-                        " no nicks that tell it, as drawn for another place or there already without them: "
-                        "mark the size another "
-                        "way (" +
-                        some_of(dies, kShown) + ")");
-}
-
 // What plain drawings say of themselves, whatever the rules say of new dies.
 void note_two_edged(DieOrder& order, const DiePlan& plan, const std::vector<OwnedDie>& owned) {
   constexpr std::size_t kShown = 20;  // dies by name
@@ -329,7 +313,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   note_unpriced(order, rules.rates);
   note_estimates(order, plan, places, owned);
   note_turned(order, plan);
-  note_size_untold(order, plan);
+  for (std::string& note : size_untold_notes(order, plan)) order.notes.push_back(std::move(note));
   note_two_edged(order, plan, owned);
   for (std::string& note : rate_notes(order, rules)) order.notes.push_back(std::move(note));
   for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));

@@ -12,6 +12,7 @@
 
 #include "geometry/counted.hpp"
 #include "grading/dies/die_recognised.hpp"
+#include "grading/dies/size_told.hpp"
 
 namespace lastwright {
 
@@ -53,9 +54,12 @@ class Piece {
     const SizeWidth& at = of_.input->places.demands[demand];
     return of_.input->style->pieces[of_.piece].name + " " + label_of(at);
   }
-  [[nodiscard]] bool is_own(std::uint32_t place) const {
+  // The demand whose own outline is there.
+  [[nodiscard]] std::optional<std::uint32_t> demand_at(std::uint32_t place) const {
     const std::vector<std::uint32_t>& own = of_.input->places.own;
-    return std::find(own.begin(), own.end(), place) != own.end();
+    const auto found = std::find(own.begin(), own.end(), place);
+    if (found == own.end()) return std::nullopt;
+    return static_cast<std::uint32_t>(found - own.begin());
   }
   [[nodiscard]] std::vector<std::uint32_t> by_likeness(const DieShape& die) const;
   [[nodiscard]] std::optional<Laid> laid(const DieShape& die, double farthest) const;
@@ -175,7 +179,9 @@ bool Piece::arrange(Laid& die) const {
   }
   for (const std::uint32_t demand : order) {
     if (arranged(die.shape, *of_.demands[demand], die.onto)) return false;
-    if (arranged(die.shape, full_shapes_[demand], die.onto)) return true;
+    if (!arranged(die.shape, full_shapes_[demand], die.onto)) continue;
+    die.nearest = demand;
+    return true;
   }
   return false;
 }
@@ -278,12 +284,21 @@ std::optional<OwnedMiss> Piece::take(std::size_t k, Way way, PieceCandidates& re
   const bool may_tie = of_.input->rules->rules_of(of_.input->style->pieces[of_.piece].name)
                            .ties.value_or(of_.input->rules->ties);
   std::vector<Serves> serves;
-  if (known && !size_marks && (may_tie || is_own(known->place))) {
+  if (known && !size_marks && (may_tie || demand_at(known->place))) {
     serves = result.serves[known->place];
   } else {
     ServeCount count;
-    serves = (size_marks ? *full_ : plain_).served_by(die->shape, std::nullopt, count);
+    const std::optional<std::uint32_t> itself = known ? demand_at(known->place) : std::nullopt;
+    serves = (size_marks ? *full_ : plain_).served_by(die->shape, itself, count);
     result.count += count;
+  }
+  if (size_marks) {  // marks may lie as near as a tolerance to those of another size
+    const SizeTold told =
+        told_at(*of_.input, of_.piece,
+                known ? of_.input->places.places[known->place] : of_.input->places.demands[die->nearest]);
+    std::erase_if(serves, [&](const Serves& one) {
+      return told_at(*of_.input, of_.piece, of_.input->places.demands[one.demand]) != told;
+    });
   }
   if (serves.empty()) return miss_of(*die, size_marks);
   if (!may_tie)

@@ -16,7 +16,9 @@
 #include "grading/dies/die_seams.hpp"
 #include "grading/dies/die_unused.hpp"
 #include "grading/dies/planned_die.hpp"
+#include "grading/dies/size_told.hpp"
 #include "grading/dies/tie_apart.hpp"
+#include "grading/dies/tie_settle.hpp"
 
 namespace lastwright {
 
@@ -55,8 +57,8 @@ std::vector<double> lengths_of(const PieceCandidates& candidates, std::size_t ed
   return lengths;
 }
 
-// Of one die of this outline. Nicks that tell the size are left out: only a die for one size and width has
-// them, and how many it serves is not chosen yet.
+// Of one die of this outline. Nicks that tell the size are left out: a die has them where they are true of
+// all that it serves, and what that is is not chosen yet.
 double price_at_least(const DiePlanInput& input, const DieShape& outline, const HandChoice& hands,
                       const std::string& piece) {
   const DieRules& rules = *input.rules;
@@ -77,8 +79,9 @@ void note_size_nicks(const DieRules& rules, DiePlan& plan) {
   if (!told) return;
   plan.proven = false;
   plan.notes.push_back(
-      "the least price was sought without nicks that tell the size, which only a die for one size and width "
-      "has; they are in the price, so that another choice may cost less, but none less than the bound");
+      "the least price was sought without nicks that tell the size, which a die has only where they are true "
+      "of all that it serves; they are in the price, so that another choice may cost less, but none less "
+      "than the bound");
 }
 
 // A candidate that is there is one die, or left and right that were found by themselves.
@@ -243,6 +246,10 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   if (!ties) return ties.problem();
   std::vector<ForcedMiss> missed = force_ties(*problem, *ties);
   TieSolution solution = solve_apart(*problem, [&](TieProblem& of) { missed = force_anew(of, *ties); });
+  settle_dies(*problem, solution,
+              [&](std::size_t p, std::uint32_t c, const std::vector<std::uint32_t>& served) {
+                return bears_size_marks(input, p, candidates[p], c, served);
+              });
   prove_whole(rules.minimise, solution);
   plan.forced = kept_ties(input, *problem, *ties, missed);
   for (std::size_t p = 0; p < candidates.size(); ++p) {

@@ -42,15 +42,16 @@ void note_apart(const DiePlanInput& input, const TieSolution& solution, DiePlan&
       groups.push_back(fmt::format("{} ({}) for {}, not for {}", number, piece,
                                    tooling_words(rules, die.tooling), fmt::join(names, ", ")));
   }
+  const char* rest = "); whether fewer dies would be stamped anew with another of these uses is not sought";
   if (!pieces.empty())
     plan.notes.push_back(
         "dies that are there already fit several pieces, and each is used for one, as it bears one stamp (" +
-        some_of(pieces, 10, "; ") + ")");
+        some_of(pieces, 10, "; ") + rest);
   if (!groups.empty())
     plan.notes.push_back(
         "dies that are there already fit several tooling groups of their piece, and each is used for one, as "
         "it is one die (" +
-        some_of(groups, 10, "; ") + ")");
+        some_of(groups, 10, "; ") + rest);
 }
 
 }  // namespace

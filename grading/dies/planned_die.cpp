@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "grading/dies/die_checks.hpp"
+#include "grading/dies/size_told.hpp"
 #include "grading/dies/tie_serve.hpp"
 
 namespace lastwright {
@@ -77,19 +78,22 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   die.worst_at = serves.front();
   die.shape = *candidates.shapes[c];
   const bool size_marked = die.owned && candidates.size_marked[*die.owned];
-  // Nicks that tell the size are true of one size and width only; an owned die has those it has.
-  const bool alone = serves.size() == 1 && (!die.owned || input.owned[*die.owned].served.size() < 2);
-  if (die.owned || serves.size() > 1 || input.places.own[serves.front()] != c) die.shape.size_marks.clear();
-  die.size_untold = alone && !size_marked && die.shape.size_marks.empty() &&
+  // An owned die has those nicks that tell the size that it has.
+  const bool told = bears_size_marks(input, piece, candidates, c, serves);
+  if (!told) die.shape.size_marks.clear();
+  const bool could = die.owned ? serves.size() == 1 && input.owned[*die.owned].served.size() < 2
+                               : told_alike(input, piece, serves);
+  die.size_untold = could && !size_marked && !told &&
                     !candidates.shapes[input.places.own[serves.front()]]->size_marks.empty();
   const PieceTolerances tolerances = input.rules->tolerances_of(input.style->pieces[piece]);
   for (const std::uint32_t demand : serves) {
     if (input.places.own[demand] == c) continue;  // its own outline
     const DieShape& own = *candidates.shapes[input.places.own[demand]];
-    const DieShape wanted = size_marked ? with_size_marks(own) : own;
+    const DieShape wanted = size_marked || told ? with_size_marks(own) : own;
+    const DieShape shape = with_size_marks(die.shape);
     const ServeTable table({&wanted}, tolerances, {});
-    const RigidFit fit = table.measured(die.shape, 0, serves_of(candidates, c, demand).placement);
-    die.worst_deviation = std::max(die.worst_deviation, greatest_deviation(fit, wanted, die.shape));
+    const RigidFit fit = table.measured(shape, 0, serves_of(candidates, c, demand).placement);
+    die.worst_deviation = std::max(die.worst_deviation, greatest_deviation(fit, wanted, shape));
     if (fit.ratio > die.worst_ratio) {
       die.worst_ratio = fit.ratio;
       die.worst_at = demand;

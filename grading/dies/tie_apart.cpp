@@ -15,28 +15,36 @@ bool is_of(const TiePiece& piece, std::size_t c, std::size_t die) {
          std::find(piece.there[c].begin(), piece.there[c].end(), die) != piece.there[c].end();
 }
 
-// One use of a die that is there: a tooling group of a piece, and how much of it the die serves.
+// One use of a die that is there: a tooling group of a piece, and how much of it the die serves, and how much
+// of that it bears.
 struct DieUse {
   std::size_t piece = 0;
   std::uint32_t tooling = 0;
   std::size_t serves = 0;
+  std::size_t bears = 0;
+  [[nodiscard]] std::pair<std::size_t, std::size_t> use() const { return {serves, bears}; }
 };
 
 // By die that is there, ascending by piece and group.
 std::map<std::size_t, std::vector<DieUse>> uses_of(const TieProblem& problem, const TieSolution& solution) {
-  std::map<std::size_t, std::map<std::pair<std::size_t, std::uint32_t>, std::size_t>> counts;
+  std::map<std::size_t, std::map<std::pair<std::size_t, std::uint32_t>, DieUse>> counts;
   for (std::size_t p = 0; p < problem.pieces.size(); ++p) {
     const TiePiece& piece = problem.pieces[p];
     for (std::size_t d = 0; d < solution.pieces[p].die_of.size(); ++d) {
       const std::uint32_t c = solution.pieces[p].die_of[d];
       if (c >= piece.there.size()) continue;
-      for (const std::size_t die : piece.there[c])
-        ++counts[die][{p, piece.group.empty() ? 0 : piece.group[d]}];
+      const bool borne = c < piece.stamps.size() &&
+                         std::binary_search(piece.stamps[c].bears.begin(), piece.stamps[c].bears.end(), d);
+      for (const std::size_t die : piece.there[c]) {
+        const std::uint32_t tooling = piece.group.empty() ? 0 : piece.group[d];
+        DieUse& use = counts[die][{p, tooling}];
+        use = {p, tooling, use.serves + 1, use.bears + (borne ? 1 : 0)};
+      }
     }
   }
   std::map<std::size_t, std::vector<DieUse>> by_die;
   for (const auto& [die, places] : counts) {
-    for (const auto& [at, serves] : places) by_die[die].push_back({at.first, at.second, serves});
+    for (const auto& [at, use] : places) by_die[die].push_back(use);
   }
   return by_die;
 }
@@ -74,13 +82,14 @@ std::vector<std::uint32_t> strike_beyond(TiePiece& piece, std::size_t die, std::
   return {struck.begin(), struck.end()};
 }
 
-// The piece in which the die spares most, and of it the group of which it serves most; of equals the first.
+// The piece in which the die spares most, and of it the group of which it serves most; of equals that of
+// which it bears most, else the first.
 DieUse use_kept(const TieProblem& problem, std::size_t die, const std::vector<DieUse>& uses) {
   DieUse kept = uses.front();
   double spares = spared_by(problem.pieces[kept.piece], die);
   for (const DieUse& use : uses) {
     const double here = spared_by(problem.pieces[use.piece], die);
-    const bool more = use.piece == kept.piece ? use.serves > kept.serves : here > spares + 1e-9;
+    const bool more = use.piece == kept.piece ? use.use() > kept.use() : here > spares + 1e-9;
     if (!more) continue;
     kept = use;
     spares = here;

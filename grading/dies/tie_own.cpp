@@ -178,4 +178,22 @@ void take_own_outlines(const TieProblem& problem, TieSolution& solution) {
   }
 }
 
+void measure_seams(const TieProblem& problem, TieSolution& solution) {
+  solution.seams.clear();
+  solution.worst_seam = 0.0;
+  solution.seams_over = 0;
+  for (const TieSeam& seam : problem.seams) {
+    TieSeamServed served;
+    for (std::size_t d = 0; d < problem.demands; ++d) {
+      const double off =
+          seam_mismatch(seam, solution.pieces[seam.one].die_of[d], solution.pieces[seam.other].die_of[d]);
+      if (off > served.worst) served = {off, d, served.over};
+      if (off > seam.limit) ++served.over;
+    }
+    solution.worst_seam = std::max(solution.worst_seam, served.worst);
+    solution.seams_over += served.over;
+    solution.seams.push_back(served);
+  }
+}
+
 }  // namespace lastwright

@@ -24,5 +24,7 @@ void take_owned_outlines(const TieProblem& problem, const std::vector<std::size_
                          TieSolution& solution, bool as_stamped = false);
 // Fills in the dies and the cost of a piece by what serves its demands.
 void count_anew(const TiePiece& piece, PieceTies& ties);
+// Fills in how the seams match as the chosen dies serve.
+void measure_seams(const TieProblem& problem, TieSolution& solution);
 
 }  // namespace lastwright

@@ -382,18 +382,7 @@ TieSolution solve_ties(const TieProblem& problem, const CoverOptions& options) {
   solution.proven = solution.cost <= solution.bound + 1e-6;
   take_own_outlines(problem, solution);
   solution.restamps = restamps_of(problem, solution);
-  for (const TieSeam& seam : problem.seams) {
-    TieSeamServed served;
-    for (std::size_t d = 0; d < problem.demands; ++d) {
-      const double off =
-          seam_mismatch(seam, solution.pieces[seam.one].die_of[d], solution.pieces[seam.other].die_of[d]);
-      if (off > served.worst) served = {off, d, served.over};
-      if (off > seam.limit) ++served.over;
-    }
-    solution.worst_seam = std::max(solution.worst_seam, served.worst);
-    solution.seams_over += served.over;
-    solution.seams.push_back(served);
-  }
+  measure_seams(problem, solution);
   return solution;
 }
 

@@ -17,6 +17,7 @@ struct BlobStyle {
   std::vector<bool> punched;
   bool wider_holes = false;  // above size 8: no die serves sizes on either side of it
   bool size_nicks = false;   // a nick for each half size over 7, beside one that is always there
+  bool same_nicks = false;   // two of them in every size
 
   void add(const std::string& name, std::uint64_t seed, double radius, Hand hand = Hand::kHanded) {
     PieceSpec piece;
@@ -52,7 +53,9 @@ struct BlobStyle {
       result.lines.push_back({{{{a}, {0.98 * a}}}, Operation::kNick, tells});
     };
     nick(0, false);
-    const auto told = static_cast<std::size_t>(std::lround(2.0 * (at.size.position.value() - 7.0)));
+    const auto told = same_nicks
+                          ? std::size_t{2}
+                          : static_cast<std::size_t>(std::lround(2.0 * (at.size.position.value() - 7.0)));
     for (std::size_t k = 0; k < told && k < 6; ++k) nick(3 + k, true);
     return result;
   }

@@ -46,7 +46,8 @@ TEST_CASE("a die that is there stands in one tooling group of its piece, and the
   CHECK(order.totals.owned == 1);
   CHECK(std::count(plan.notes.begin(), plan.notes.end(),
                    "dies that are there already fit several tooling groups of their piece, and each is used "
-                   "for one, as it is one die (D0007 (loop) for large, not for small)") == 1);
+                   "for one, as it is one die (D0007 (loop) for large, not for small); whether fewer dies "
+                   "would be stamped anew with another of these uses is not sought") == 1);
   // Given twice it is two dies, one for each group.
   input.owned.push_back(input.owned.front());
   CHECK(plan_dies(input)->dies_to_make == others);

@@ -156,31 +156,35 @@ TEST_CASE("a die drawn outside a part of the run is known again in an order of t
   SizeRun run = run_of(5, 2);
   run.stated_sizes = run.sizes;
   run.stated_widths = run.widths;
-  DiePlanInput input = input_of(blobs, rules, run);
-  const DiePlan first = *plan_dies(input);
-  std::vector<OwnedDie> owned;
-  for (const PlannedDie& die : first.dies) owned.push_back(owned_from(die, blobs, owned.size()));
   std::size_t outside = 0;
   std::size_t half_way = 0;
-  for (const char* size : {"7", "7.5", "8", "8.5", "9"}) {
-    const std::vector<std::string> sizes{size};
-    const SizeRun part = *run.part(sizes, {});
-    input = part_input(blobs, rules, part, owned);
-    const DiePlan plan = *plan_dies(input);
-    INFO("size " << size);
-    CHECK(plan.dies_to_make == 0);
-    for (const PlannedDie& die : plan.dies) {
-      REQUIRE(die.owned);
-      CHECK_FALSE(die.seams_estimated);
-      CHECK((die.between ? "between " : "") + label_of(die.at) == owned[*die.owned].drawn_as);
-      if (input.places.outside(*plan_place(die, input)) == nullptr) continue;
-      ++outside;
-      half_way += die.between ? 1 : 0;
+  for (const bool between : {true, false}) {
+    rules.between = between;
+    DiePlanInput input = input_of(blobs, rules, run);
+    const DiePlan first = *plan_dies(input);
+    std::vector<OwnedDie> owned;
+    for (const PlannedDie& die : first.dies) owned.push_back(owned_from(die, blobs, owned.size()));
+    rules.between = true;
+    for (const char* size : {"7", "7.5", "8", "8.5", "9"}) {
+      const std::vector<std::string> sizes{size};
+      const SizeRun part = *run.part(sizes, {});
+      input = part_input(blobs, rules, part, owned);
+      const DiePlan plan = *plan_dies(input);
+      INFO("size " << size);
+      CHECK(plan.dies_to_make == 0);
+      for (const PlannedDie& die : plan.dies) {
+        REQUIRE(die.owned);
+        CHECK_FALSE(die.seams_estimated);
+        CHECK((die.between ? "between " : "") + label_of(die.at) == owned[*die.owned].drawn_as);
+        if (input.places.outside(*plan_place(die, input)) == nullptr) continue;
+        ++outside;
+        half_way += die.between ? 1 : 0;
+      }
+      // No die is drawn there where none is.
+      input.owned.clear();
+      for (const PlannedDie& die : plan_dies(input)->dies)
+        CHECK(input.places.outside(die.candidate) == nullptr);
     }
-    // No die is drawn there where none is.
-    input.owned.clear();
-    for (const PlannedDie& die : plan_dies(input)->dies)
-      CHECK(input.places.outside(die.candidate) == nullptr);
   }
   CHECK(outside > half_way);
   CHECK(half_way > 0);
