@@ -58,6 +58,9 @@ std::optional<StyleFinding> drawn_size(const StyleSpec& style, const StyleGrade&
   }
   const double share = largest / length;
   if (share >= kSmallDrawn && share <= kLargeDrawn) return std::nullopt;
+  // The largest piece of a shoe in lengths of its size, from a strap to a boot's leg; chosen here.
+  constexpr double kSmallestOwn = 0.3;
+  constexpr double kLargestOwn = 1.5;
   StyleFinding finding = doubtful_finding(
       "drawing size", of, largest, "mm",
       fmt::format(
@@ -67,7 +70,8 @@ std::optional<StyleFinding> drawn_size(const StyleSpec& style, const StyleGrade&
   for (const auto& [times, unit] : {std::pair{25.4, "inches taken for mm, or mm for inches"},
                                     {10.0, "centimetres taken for mm, or mm for centimetres"}}) {
     const double other = share > 1.0 ? share / times : share * times;
-    if (other >= 0.3 && other <= 1.5) finding.note += fmt::format("; it looks like {}", unit);
+    if (other >= kSmallestOwn && other <= kLargestOwn)
+      finding.note += fmt::format("; it looks like {}", unit);
   }
   if (share > kLargestDrawn) finding.limit = kLargestDrawn * length;
   if (share < kSmallestDrawn) {

@@ -9,7 +9,7 @@
 namespace lastwright {
 
 struct JudgedStyle {
-  std::vector<StyleFinding> findings;  // of all checks of grading/style_checks, then of the hands
+  std::vector<StyleFinding> findings;  // of all checks of this folder, then of the hands
   std::vector<PieceHands> hands;       // stays empty where a piece cannot be cut, which the findings tell
   Result<std::vector<SeamReport>> seams;
   Result<std::vector<PieceGirth>> girths;

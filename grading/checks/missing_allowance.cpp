@@ -183,6 +183,7 @@ class EdgeLooker {
   }
 
   void measure(const Asked& asked, const Reach& open, MissingAllowance& found) {
+    constexpr double kFoundWithin = 0.01;  // of a span: what is told is a share in hundredths
     static constexpr std::array kPlaces = {0.001, 0.02, 0.1, 0.2, 0.3,  0.4,  0.5,
                                            0.6,   0.7,  0.8, 0.9, 0.98, 0.999};
     const double long_mm = (open.to - open.from) * asked.net.length();
@@ -212,7 +213,7 @@ class EdgeLooker {
       double low = before;  // where it changes between the two places
       double high = kPlaces[i];
       if (lacked != lacking) {
-        while (high - low > 0.01) {
+        while (high - low > kFoundWithin) {
           const double middle = 0.5 * (low + high);
           (lacks(middle) == lacked ? low : high) = middle;
         }

@@ -1,7 +1,7 @@
 // Which pieces of a style are cut once for both feet, and how many of each hand one pair needs.
 //
 // A piece whose cut line, cut-outs, holes and nicks are their own mirror image in every size and width (a
-// rigid fit of the piece to its mirror image, grading/die_hands) is found symmetric whatever the style
+// rigid fit of the piece to its mirror image, grading/dies/die_hands) is found symmetric whatever the style
 // states; from a material with two good sides the other hand is the same shape turned over; all others are
 // cut left and right.
 #pragma once

@@ -19,7 +19,8 @@ constexpr Radians kSmoothEnd = tolerance::kCorner;
 
 // To three decimals without a minus sign before nothing.
 double without_minus_zero(double millimetres) {
-  return std::abs(millimetres) < 0.0005 ? 0.0 : millimetres;
+  constexpr double kNothing = 0.0005;  // half of the last decimal shown
+  return std::abs(millimetres) < kNothing ? 0.0 : millimetres;
 }
 
 // The worst of a figure over the run.

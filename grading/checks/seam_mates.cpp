@@ -194,6 +194,7 @@ class MateJudge : private SeamEdges {
   // Of the mates of an edge some are as many as it is, all in one seam or shared between several.
   [[nodiscard]] bool can_make_up(const SideOfSeam& whole, const SideOfSeam& part) const {
     const int wanted = times(whole) - times(part);
+    constexpr std::size_t kMostSums = 1000;  // ten seams of one edge: more has no edge of a shoe
     std::vector<int> sums{0};
     bool without = true;  // this mate itself is in
     for (const SeamSpec& seam : style_.seams) {
@@ -205,7 +206,7 @@ class MateJudge : private SeamEdges {
           continue;
         }
         const std::optional<SideOfSeam> mate = side_of_seam(grade_, *there);
-        if (!mate || sums.size() > 1000) continue;
+        if (!mate || sums.size() > kMostSums) continue;
         const std::size_t known = sums.size();
         for (std::size_t i = 0; i < known; ++i) sums.push_back(sums[i] + times(*mate));
       }

@@ -53,13 +53,13 @@ std::vector<StyleFinding> check_lines(const StyleGrade& grade, Millimetres check
 // on the table.
 std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade,
                                        const MeasureTable& table);
-// What the pieces put round the last at each girth line against the table (grading/piece_girth).
+// What the pieces put round the last at each girth line against the table (grading/checks/piece_girth).
 std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
                                              const Result<std::vector<PieceGirth>>& girths,
                                              const StyleCheckOptions& options);
 // Length difference of each seam in the base and beyond it, how its ends run on, nicks against each other and
-// alone, edges that coincide in the base still coinciding, and which nearly do (grading/seam_report). Lengths
-// of seams with tied pieces are reported only.
+// alone, edges that coincide in the base still coinciding, and which nearly do (grading/checks/seam_report).
+// Lengths of seams with tied pieces are reported only.
 std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& grade,
                                       const Result<std::vector<SeamReport>>& reports,
                                       const StyleCheckOptions& options);
@@ -77,11 +77,11 @@ std::vector<StyleFinding> check_steps(const StyleSpec& style, const StyleGrade& 
 std::vector<StyleFinding> check_kept(const StyleSpec& style, const StyleGrade& grade,
                                      const MeasureTable& table, const StyleLooks& looks,
                                      const Result<std::vector<SeamReport>>& reports);
-// Edges that cross the fold of a piece cut double smoothly in the sample still do (grading/fold_check).
+// Edges that cross the fold of a piece cut double smoothly in the sample still do (fold_check).
 std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleLooks& looks,
                                       const StyleCheckOptions& options);
-// Holes, nicks, lines and texts against the limits of the style (grading/feature_rules): one finding a rule
-// and feature, its subject "piece: feature".
+// Holes, nicks, lines and texts against the limits of the style (grading/checks/feature_rules): one finding a
+// rule and feature, its subject "piece: feature".
 std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrade& grade,
                                          const StyleLooks& looks);
 

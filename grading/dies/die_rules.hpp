@@ -1,6 +1,6 @@
 // What the user asks of a die order: tolerances by edge kind, what may be tied, hands, rates, limits.
 //
-// Everything has a default; a rules file (JSON, grading/die_rules_json) and the command line change them.
+// Everything has a default; a rules file (grading/dies/die_rules_json) and the command line change them.
 #pragma once
 
 #include <map>

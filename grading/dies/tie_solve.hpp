@@ -8,7 +8,7 @@
 //      (a new die that serves one demand only is its own outline: others are not looked at)
 //   2. mates that only match when cut at the same place of the grade are locked together and solved as one;
 //   3. the groups are covered one after another, the most bound first, striking after each; also all as one;
-//   4. dies left with one demand take its own outline where they may (grading/tie_own);
+//   4. dies left with one demand take its own outline where they may (grading/dies/tie_own);
 //   5. the sum of the groups' own bounds after step 2 bounds every solution: equal to the cost, it proves it;
 //   6. where it does not, the relaxation of all groups together (grading/dies/tie_joint) gives a greater
 //      bound, and what it uses is covered once more;

@@ -34,8 +34,9 @@ std::optional<BuiltIn> built_in(const EmbeddedFile& file) {
   return std::nullopt;
 }
 
-JsonDocument read_built_in(const BuiltIn& table) {
-  Result<JsonDocument> document = parse_json(table.text, "");
+// `file`: what is named where its content is not sound.
+JsonDocument read_built_in(const BuiltIn& table, std::string file = {}) {
+  Result<JsonDocument> document = parse_json(table.text, std::move(file));
   invariant(document.ok(), "a built-in table is not sound JSON");
   return *std::move(document);
 }
@@ -117,7 +118,7 @@ Result<JsonDocument> ReferenceTables::document(std::string_view kind, std::strin
   for (const EmbeddedFile& file : embedded_files()) {
     const auto table = built_in(file);
     if (!table || table->kind != kind) continue;
-    if (table->key == key) return read_built_in(*table);
+    if (table->key == key) return read_built_in(*table, std::string(file.name));
     known.emplace_back(table->key);
   }
   for (const std::shared_ptr<const Own>& own : own_) {

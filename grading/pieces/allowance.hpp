@@ -29,8 +29,8 @@ std::vector<Millimetres> base_allowances(const PieceSpec& spec, const SizeRun& r
 OffsetCorner corner_form(const PieceSpec& spec, const std::string& corner);
 
 // Adds each edge's allowance outside its net line: piece.cut is made from piece.net. `allowances`: one for
-// each edge of the piece. A piece that is cut double comes unfolded (grading/unfold). What stands between two
-// edges at a corner counts as part of one of them.
+// each edge of the piece. A piece that is cut double comes unfolded (grading/pieces/unfold). What stands
+// between two edges at a corner counts as part of one of them.
 //
 // Fails where an allowance does not fit: the Problem names the piece and the edge to blame, with its
 // allowance as value and as limit the largest that fits if the other edges keep theirs (found by halving, to

@@ -1,7 +1,7 @@
 // A piece bound to its drawing: the outline cut into named edges, and everything drawn inside it.
 //
-// Made by grading/piece_bind. All coordinates are millimetres in the frame of the piece's forme, which is the
-// frame of its drawing. Nothing here is graded yet.
+// Made by grading/pieces/piece_bind. All coordinates are millimetres in the frame of the piece's forme, which
+// is the frame of its drawing. Nothing here is graded yet.
 #pragma once
 
 #include <cstddef>

@@ -1,4 +1,4 @@
-// What grading/piece_lie moves: a drawing, and what a style says of a piece in coordinates.
+// What grading/pieces/piece_lie moves: a drawing, and what a style says of a piece in coordinates.
 #include <algorithm>
 #include <type_traits>
 #include <utility>

@@ -4,7 +4,7 @@
 // any layer whose role is the boundary), the block if given, and a point inside if given (then, of several,
 // the smallest). What else belongs to it is decided by one rule, in grading/pieces/ownership: block, then
 // layer, then the smallest outline that holds it. A piece that says where it lies is then moved there, with
-// everything that is drawn in it (grading/piece_lie); all that follows is in the frame of its forme.
+// everything that is drawn in it (grading/pieces/piece_lie); all that follows is in the frame of its forme.
 #pragma once
 
 #include <map>
@@ -21,8 +21,8 @@
 namespace lastwright {
 
 // Refuses, with the contours that come near: no contour or several that fit, an open one (with its gap), one
-// that crosses itself, corners that do not fit (grading/outline_split), a cut-out that is open, a cut-out or
-// hole that crosses the outline or lies outside it, a nick away from the outline. The outline is the one
+// that crosses itself, corners that do not fit (grading/pieces/outline_split), a cut-out that is open, one or
+// a hole that crosses the outline or lies outside it, a nick away from the outline. The outline is the one
 // that is drawn, net or cut. `spec` has passed check_style.
 // `lying`: the pieces that it says it lies on. `allowances`: of the base size, by which the corners and edges
 // of a piece drawn cut are found that say where it lies; not added and not taken off.

@@ -1,6 +1,6 @@
 // A style as its file states it: names and numbers, checked for sense but not yet bound to its drawings.
 //
-// grading/style_json reads it, grading/style/style.schema.json describes the file, cli/ brings the drawings.
+// grading/style/style_json reads it, style.schema.json describes the file, cli/ brings the drawings.
 #pragma once
 
 #include <map>
@@ -26,7 +26,7 @@ struct MeasureBreakSpec {
   std::optional<Quantity> per_width;
 };
 
-// A measure as the style states it; grading/measure_table
+// A measure as the style states it; grading/measures/measure_table
 // binds the labels to the scale and makes a Measure of it.
 struct MeasureSpec {
   std::string name;

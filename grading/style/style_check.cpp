@@ -10,7 +10,9 @@
 #include "grading/json/json_text.hpp"
 #include "grading/sizes/suggest.hpp"
 #include "grading/style/feature_check.hpp"
+#include "grading/style/forme_lookup.hpp"
 #include "grading/style/lies_check.hpp"
+#include "grading/style/rule_points.hpp"
 
 namespace lastwright {
 
@@ -101,36 +103,17 @@ class StyleChecker {
 
   void check_rule(const Rule& rule, const Names& points, const std::string& at, Names& driving,
                   std::set<std::string>& lines) {
-    const auto line = [&](const MeasureLine& one, const char* key) {
-      if (!lines.insert(one.name).second)
-        add(at + key, fmt::format("the name {} is given to two lines", cited(one.name)));
-      known(one.from, "point", points, at + "/from");
-      known(one.to, "point", points, at + "/to");
-      if (one.from == one.to) add(at + "/to", "the line starts and ends at the same point");
-      for (const auto& [measure, share] : one.carries) {
-        known(measure, "measure", measures_, pointer_to(at + "/carries", measure));
-      }
-    };
-    const auto list = [&](const Names& names, const char* key) {
-      for (std::size_t i = 0; i < names.size(); ++i)
-        known(names[i], "point", points, pointer_to(at + key, i));
-    };
-    if (const auto* one = std::get_if<MeasureLine>(&rule)) {
-      line(*one, "/measure_line");
-      driving.push_back(one->name);
-    } else if (const auto* check = std::get_if<CheckLine>(&rule)) {
-      line(check->line, "/check_line");
-    } else if (const auto* point = std::get_if<PointRule>(&rule)) {
-      known(point->point, "point", points, at + "/point");
-    } else if (const auto* hold = std::get_if<Hold>(&rule)) {
-      list(hold->points, "/hold");
-    } else if (const auto* straight = std::get_if<Straight>(&rule)) {
-      list(straight->points, "/straight");
-    } else if (const auto* square = std::get_if<Square>(&rule)) {
-      list(square->points, "/square");
-      known(square->from, "point", points, at + "/to/0");
-      known(square->to, "point", points, at + "/to/1");
-    }
+    const MeasureLine* line = rule_line(rule);
+    const bool drives = std::holds_alternative<MeasureLine>(rule);
+    if (line != nullptr && !lines.insert(line->name).second)
+      add(at + (drives ? "/measure_line" : "/check_line"),
+          fmt::format("the name {} is given to two lines", cited(line->name)));
+    for (const RulePoint& one : rule_points(rule)) known(one.name, "point", points, at + one.at);
+    if (line == nullptr) return;
+    if (line->from == line->to) add(at + "/to", "the line starts and ends at the same point");
+    for (const auto& [measure, share] : line->carries)
+      known(measure, "measure", measures_, pointer_to(at + "/carries", measure));
+    if (drives) driving.push_back(line->name);
   }
 
   void check_girths() {

@@ -14,7 +14,7 @@ struct StyleFault {
 };
 
 // All faults in the order of the file; empty: every name is known and unique. Pure names and numbers: whether
-// a corner lies on its outline is for grading/piece_bind, whether rules agree for grading/grade_map.
+// a corner lies on its outline is for grading/pieces/piece_bind, if rules agree for grading/grade/grade_map.
 std::vector<StyleFault> check_style(const StyleSpec& style);
 
 }  // namespace lastwright

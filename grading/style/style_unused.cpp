@@ -7,6 +7,7 @@
 
 #include "grading/json/json_text.hpp"
 #include "grading/style/forme_lookup.hpp"
+#include "grading/style/rule_points.hpp"
 
 namespace lastwright {
 
@@ -77,14 +78,7 @@ class UnusedFinder {
     std::set<std::string> named{forme.base_line.first, forme.base_line.second, forme.fixed_point};
     const auto add = [&](const std::vector<std::string>& all) { named.insert(all.begin(), all.end()); };
     for (const Rule& rule : forme.rules) {
-      if (const MeasureLine* line = rule_line(rule)) add({line->from, line->to});
-      if (const auto* point = std::get_if<PointRule>(&rule)) add({point->point});
-      if (const auto* hold = std::get_if<Hold>(&rule)) add(hold->points);
-      if (const auto* straight = std::get_if<Straight>(&rule)) add(straight->points);
-      if (const auto* square = std::get_if<Square>(&rule)) {
-        add(square->points);
-        add({square->from, square->to});
-      }
+      for (const RulePoint& one : rule_points(rule)) named.insert(one.name);
     }
     bool lies_here = false;
     for (const PieceSpec& piece : style_.pieces) {

@@ -9,6 +9,7 @@
 #include "grading/checks/judge.hpp"
 #include "grading/grade/grade.hpp"
 #include "grading/jobs/load_style.hpp"
+#include "tests/support/placed.hpp"
 #include "tests/support/places.hpp"
 
 namespace lastwright::test {
@@ -16,7 +17,11 @@ namespace lastwright::test {
 struct Demo {
   LoadedStyle loaded;
   StyleGrade grade;
-  [[nodiscard]] JudgedStyle judged() const { return judge_style(loaded.spec, grade, loaded.measures); }
+  [[nodiscard]] JudgedStyle judged() const {
+    JudgedStyle judged = judge_style(loaded.spec, grade, loaded.measures);
+    placed(judged.findings);
+    return judged;
+  }
   [[nodiscard]] std::vector<StyleFinding> seam_findings(const JudgedStyle& of) const {
     return check_seams(loaded.spec, grade, of.seams, style_check_options(loaded.spec));
   }

@@ -26,25 +26,54 @@ std::uint64_t number_of(const char* variable, std::uint64_t otherwise) {
   return number;
 }
 
+bool at_assertion = false;
+
+// Of the cases that held: those that came to an assertion, or returned that they hold.
+class ReachedCases : public rc::detail::TestListenerAdapter {
+ public:
+  void onTestCaseFinished(const rc::detail::CaseDescription& description) override {
+    const bool held = description.result.type == rc::detail::CaseResult::Type::Success;
+    if (held && (at_assertion || description.result.description == "Returned true")) ++reached;
+    at_assertion = false;
+  }
+  int reached = 0;
+};
+
 }  // namespace
 
-void assert_law(const std::string& name, const rc::detail::Property& law, int cases,
-                std::source_location stated) {
+void assertion_reached() {
+  at_assertion = true;
+}
+
+LawRun run_law(const std::string& name, const rc::detail::Property& law, int cases) {
   rc::detail::TestParams drawn;
   drawn.seed = number_of("LAW_SEED", kSeed);
   drawn.maxSuccess = cases * static_cast<int>(number_of("LAW_CASES", 1));
   rc::detail::TestMetadata named;
   named.id = named.description = name;
-  rc::detail::TestListenerAdapter silent;
-  const rc::detail::TestResult result = rc::detail::checkProperty(law, named, drawn, silent, {});
+  ReachedCases listener;
+  at_assertion = false;
+  const rc::detail::TestResult result = rc::detail::checkProperty(law, named, drawn, listener, {});
   rc::detail::SuccessResult success;
-  const bool holds = result.match(success) && success.numSuccess == drawn.maxSuccess;
+  LawRun run;
+  run.holds = result.match(success) && success.numSuccess == drawn.maxSuccess;
+  run.cases = drawn.maxSuccess;
+  run.reached = listener.reached;
   std::ostringstream text;
-  if (!holds) rc::detail::printResultMessage(result, text);
+  if (!run.holds) rc::detail::printResultMessage(result, text);
+  run.told = text.str();
+  return run;
+}
+
+void assert_law(const std::string& name, const rc::detail::Property& law, int cases,
+                std::source_location stated) {
+  const LawRun run = run_law(name, law, cases);
   INFO("the law \"" << name << "\", stated at " << stated.file_name() << ":" << stated.line()
-                    << ", with LAW_SEED=" << drawn.seed << "\n"
-                    << text.str());
-  CHECK(holds);
+                    << ", with LAW_SEED=" << number_of("LAW_SEED", kSeed) << ": " << run.reached << " of "
+                    << run.cases << " cases came to an assertion\n"
+                    << run.told);
+  CHECK(run.holds);
+  if (run.holds) CHECK(run.says_enough());
 }
 
 }  // namespace lastwright::test

@@ -14,6 +14,7 @@
 #include "grading/jobs/check_job.hpp"
 #include "tests/cli/scratch_folder.hpp"
 #include "tests/support/dxf_maker.hpp"
+#include "tests/support/placed.hpp"
 
 namespace lastwright::test {
 
@@ -101,7 +102,7 @@ inline std::vector<StyleFinding> low_shoe_findings(const TextChanges& changes = 
   const Result<CheckedStyle> checked = check_loaded(*load.style, false, 1);
   INFO((checked ? std::string() : to_text(checked.problem())));
   REQUIRE(checked.ok());
-  return checked->found.findings;
+  return placed(checked->found.findings);
 }
 
 inline std::vector<StyleFinding> findings_named(const std::vector<StyleFinding>& all,

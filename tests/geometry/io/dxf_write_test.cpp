@@ -167,7 +167,7 @@ TEST_CASE("what cannot be cut is refused with its place", "[dxf][write]") {
   CHECK_THAT(refusal(Sheet{}), Contains("written"));
 }
 
-// Leaves files for the outside check (tests/outside/check_written_dxf.py), with what was meant beside them.
+// Leaves files for tests/outside/dxf/check_written_dxf.py, with what was meant beside them.
 TEST_CASE("files for the outside check", "[.][dxf-outside]") {
   const char* folder = std::getenv("LASTWRIGHT_OUTSIDE_DIR");
   REQUIRE(folder != nullptr);

@@ -87,6 +87,7 @@ void compare(const std::set<std::string>& one, const std::set<std::string>& othe
   for (const std::string& line : other) {
     if (!one.contains(line)) RC_FAIL("only in the second: " + line);
   }
+  RC_ASSERT(one == other);
 }
 
 }  // namespace

@@ -44,17 +44,23 @@ TEST_CASE("every built-in table fits the schema, its file name and itself", "[re
   const auto entries = tables.list();
   CHECK(entries.size() == count);
   CHECK(count >= 30);
+  std::size_t sound = 0;
+  const auto holds = [&](const auto& found) {
+    if (!found) FAIL_CHECK(to_text(found.problem()));
+    sound += found.ok() ? 1 : 0;
+  };
   for (const TableEntry& entry : entries) {
     INFO(entry.kind << " " << entry.key);
     CHECK_FALSE(entry.source.text.empty());
-    if (entry.kind == "scale") CHECK(tables.find_scale(entry.key));
-    if (entry.kind == "ladder") CHECK(tables.find_ladder(entry.key));
-    if (entry.kind == "printed") CHECK(tables.find_printed(entry.key));
-    if (entry.kind == "measures") CHECK(tables.find_ruled(entry.key));
-    if (entry.kind == "marking") CHECK(tables.find_marking(entry.key));
-    if (entry.kind == "increments") CHECK(tables.find_increments(entry.key));
-    if (entry.kind == "limits") CHECK(tables.find_limits(entry.key));
+    if (entry.kind == "scale") holds(tables.find_scale(entry.key));
+    if (entry.kind == "ladder") holds(tables.find_ladder(entry.key));
+    if (entry.kind == "printed") holds(tables.find_printed(entry.key));
+    if (entry.kind == "measures") holds(tables.find_ruled(entry.key));
+    if (entry.kind == "marking") holds(tables.find_marking(entry.key));
+    if (entry.kind == "increments") holds(tables.find_increments(entry.key));
+    if (entry.kind == "limits") holds(tables.find_limits(entry.key));
   }
+  CHECK(sound == count);  // of a kind that stands here
 }
 
 TEST_CASE("a user's own table joins the built-in ones", "[reference_tables]") {

@@ -4,7 +4,7 @@
 Every line of a ```sh block of cli/guide/*.md and README.md is a command. Those that begin with lastwright are run in the order of
 the page, all pages of one reader's folder beside a copy of demo-patterns; "# exit 1" at the end says which code is wanted, 0 unless
 said. What is not run here is named in elsewhere.txt with the test that does, and that test has to be there. Also: every page is
-linked from README, every link leads to a file, and the program prints the very page.
+linked from README, every link leads to a file, and the program prints the very page. Each command has a row in a table of README.
 """
 import pathlib
 import re
@@ -67,5 +67,9 @@ for page in pages:
         faults.append(f"lastwright guide does not list {short}")
     if f"cli/guide/{page.name}" not in readme.read_text():
         faults.append(f"README does not link {page.name}")
+commands = re.search(r"name a command: ([a-z, ]+);", subprocess.run([program], capture_output=True, text=True).stderr)[1].split(", ")
+assert len(commands) > 15, commands
+faults += [f"README has no row for lastwright {one}" for one in commands
+           if not re.search(rf"^\|[^|]*`(?:lastwright )?{one}[ `]", readme.read_text(), flags=re.M)]
 faults += [f"elsewhere.txt: no page holds {words}" for words in elsewhere if words not in used]
 sys.exit("\n".join(faults)) if faults else print(f"{len(pages)} pages and README: {ran} commands run, {len(used)} by other tests")
