@@ -48,7 +48,8 @@ Result<ScanFile> read_and_tell(const VerifyOptions& options, const std::string& 
   return scan;
 }
 
-void print_measures(const std::vector<VerifiedMeasure>& rows, const BaseLast& base) {
+void print_measures(const std::vector<VerifiedMeasure>& rows, const BaseLast& base, const Body& nominal,
+                    double length) {
   fmt::print("{:<14} {:>9} {:>9} {:>9} {:>6}  {:<13} {}\n", "measure", "scan", "nominal", "off", "+-",
              "verdict", "definition");
   for (const VerifiedMeasure& row : rows) {
@@ -56,7 +57,7 @@ void print_measures(const std::vector<VerifiedMeasure>& rows, const BaseLast& ba
     const ScannedMeasure& m = row.scanned;
     fmt::print("{:<14} {:>9.3f} {:>9.3f} {:>+9.3f} {:>6.3f}  {:<13} {}{}\n", d.measure, m.value, row.wanted,
                printed(m.value - row.wanted, 3), row.uncertainty, name_of(row.verdict), m.definition,
-               m.covered < 0.95 ? fmt::format(", only {:.0f} % covered", 100.0 * m.covered) : "");
+               told_gaps(m, nominal, length, base.standing.foot));
     if (d.method == Method::kExtent && row.verdict == LastVerdict::kFail) {
       fmt::print("the length fails: what follows is measured at the stations of another length\n");
     }
@@ -70,12 +71,30 @@ void print_best_fit(const BestFit& best) {
       best.as_claimed ? ", as claimed" : "; this is NOT what it is claimed to be. Verify it against that");
 }
 
+// What the scan does not show and what of it no measure takes.
+void print_cover(const VerifyResult& result, const BaseLast& base) {
+  if (result.cover.holes.empty()) {
+    fmt::print("surface: all of the last is scanned, every place within {} mm of a point\n", kSeenWithin);
+  } else {
+    const std::string names = with_gaps(result.measures, base);
+    fmt::print("not verified: {}. The form is not verified there, {}\n",
+               told_holes(result.cover, result.length, result.foot),
+               names.empty() ? std::string("and no measure is taken there")
+                             : "and it is not seen where these measures are taken: " + names);
+  }
+  if (const std::string left =
+          told_left_out(result.cover, result.beyond, result.left_out, result.length, result.foot);
+      !left.empty())
+    fmt::print("note: {}\n", left);
+}
+
 // What no verdict covers, after the measures.
 void print_not_judged(const VerifyResult& result, const BaseLast& base) {
   std::string names;
   for (const std::size_t i : result.not_verified)
     names += (names.empty() ? "" : ", ") + base.definitions[i].measure;
   if (!names.empty()) fmt::print("not verified: {}\n", names);
+  print_cover(result, base);
   if (!result.form) {
     fmt::print("form: not told, too few points lie together\n");
     return;
@@ -95,8 +114,11 @@ std::string passes(const VerifyResult& result) {
   }
   return fmt::format(
       "the last passes by its measures: each above lies within {} mm of its nominal value, its "
-      "uncertainty included{}",
-      result.tolerance, form);
+      "uncertainty included{}{}",
+      result.tolerance, form,
+      result.cover.holes.empty()
+          ? std::string()
+          : fmt::format("; {} of its surface is not scanned", percent_of(result.cover.unseen)));
 }
 
 // The scan of the mate measured on the same last, and printed.
@@ -172,8 +194,13 @@ ExitCode run_verify(const VerifyOptions& options) {
   if (!plan) return report(plan.problem());
   const Result<GradedLast> nominal = grade_last(base, *plan, job, set.style.measures, set_options.run);
   if (!nominal) return report(nominal.problem());
-  VerifyResult result{options.scan, job.at, options.tolerance, 0.0, 0.0, base.body.notes, {}, {}, {}, {},
-                      {},           {}};
+  VerifyResult result;
+  result.scan = options.scan;
+  result.claimed = job.at;
+  result.tolerance = options.tolerance;
+  result.notes = base.body.notes;
+  result.length = base.standing.length * nominal->map.stretch;
+  result.foot = base.standing.foot;
   for (const Problem& doubt : nominal->soundness.failures)
     result.notes.push_back(fmt::format("a grade of this base would be refused here: {}", to_text(doubt)));
   if (options.text()) {
@@ -196,10 +223,12 @@ ExitCode run_verify(const VerifyOptions& options) {
   Result<std::vector<VerifiedMeasure>> rows = measured_on_scan(base, nominal->body, *fit, scanner);
   if (!rows) return report(rows.problem());
   judge_measures(*rows, base, *nominal, options.tolerance);
-  if (options.text()) print_measures(*rows, base);
+  if (options.text()) print_measures(*rows, base, nominal->body, result.length);
   result.not_verified = not_verified(*rows, base);
-  result.form =
-      form_deviation(*fit, nominal->body, base.standing.length * nominal->map.stretch, base.standing.foot);
+  result.form = form_deviation(*fit, nominal->body, result.length, base.standing.foot);
+  result.cover = cover_of(*fit, nominal->body);
+  result.left_out = fit->left_out;
+  result.beyond = fit->beyond;
   const auto any = [&rows](LastVerdict verdict) {
     return std::any_of(rows->begin(), rows->end(),
                        [&](const VerifiedMeasure& row) { return row.verdict == verdict; });
@@ -218,10 +247,11 @@ ExitCode run_verify(const VerifyOptions& options) {
                                    [](const PairMeasure& row) { return row.verdict == LastVerdict::kFail; });
   }
   if (!options.picture.empty()) {
-    const std::string svg = deviation_svg(*fit, nominal->body, base.standing.length * nominal->map.stretch,
-                                          base.standing.foot, notes_of(options, *rows, base, *nominal, *fit));
+    const std::string svg = deviation_svg(*fit, nominal->body, result.length, base.standing.foot,
+                                          notes_of(options, *rows, base, *nominal, *fit));
     if (Status put = write_file_whole(options.picture, svg, picture); !put) return report(put.problem());
   }
+  result.measures = std::move(*rows);
   if (options.text()) print_not_judged(result, base);
   const ExitCode code = failed || unsure ? ExitCode::kCheckFailed : ExitCode::kOk;
   if (!options.text()) {
@@ -230,10 +260,15 @@ ExitCode run_verify(const VerifyOptions& options) {
       result.notes.push_back(std::move(note));
     result.scanner = of_scanner;
     result.rms = fit->rms;
-    result.measures = std::move(*rows);
+    if (std::string left =
+            told_left_out(result.cover, result.beyond, result.left_out, result.length, result.foot);
+        !left.empty())
+      result.notes.push_back(std::move(left));
+    if (std::string holes = told_holes(result.cover, result.length, result.foot); !holes.empty())
+      result.notes.push_back("not verified: " + holes);
     result.verdict = failed ? LastVerdict::kFail : unsure ? LastVerdict::kInconclusive : LastVerdict::kPass;
-    const ExitCode put =
-        print_result(options.format == "csv" ? verify_csv(result, base) : verify_json(result, base));
+    const ExitCode put = print_result(options.format == "csv" ? verify_csv(result, base, nominal->body)
+                                                              : verify_json(result, base, nominal->body));
     return put == ExitCode::kOk ? code : put;
   }
   fmt::print("{}\n", failed   ? std::string("the last FAILS")

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
@@ -21,41 +22,68 @@ std::string verdict_word(LastVerdict verdict) {
 
 }  // namespace
 
-std::string verify_csv(const VerifyResult& result, const BaseLast& base) {
+std::string told_gaps(const ScannedMeasure& m, const Body& nominal, double length, LastFoot foot) {
+  if (m.gaps.empty()) return {};
+  const ScannedMeasure::Gap& gap = m.gaps.front();
+  const int role = nominal.faces[static_cast<std::size_t>(gap.face)].role;
+  // Rounded down: what lacks something is not 100 % covered.
+  return fmt::format("{}, hole of {:.0f} mm at {}{}",
+                     m.covered < 1.0 ? fmt::format(", {:.0f} % covered", std::floor(100.0 * m.covered)) : "",
+                     gap.size, place_of(place_at(gap.middle, role, length, foot)),
+                     m.gaps.size() > 1 ? fmt::format(" and {} more", m.gaps.size() - 1) : "");
+}
+
+std::string with_gaps(const std::vector<VerifiedMeasure>& rows, const BaseLast& base) {
+  std::string names;
+  for (const VerifiedMeasure& row : rows) {
+    if (!row.scanned.gaps.empty()) names += (names.empty() ? "" : ", ") + base.definitions[row.index].measure;
+  }
+  return names;
+}
+
+std::string verify_csv(const VerifyResult& result, const BaseLast& base, const Body& nominal) {
   std::string out =
-      "against,measure,definition,scan_mm,nominal_mm,difference_mm,uncertainty_mm,covered,verdict\n";
+      "against,measure,definition,scan_mm,nominal_mm,difference_mm,uncertainty_mm,covered,verdict,holes\n";
   for (const VerifiedMeasure& row : result.measures) {
     const ScannedMeasure& m = row.scanned;
     const bool taken = std::isfinite(m.value);
     out += fmt::format(
-        "table,{},{},{},{:.4f},{},{},{:.3f},{}\n", csv_field(base.definitions[row.index].measure),
+        "table,{},{},{},{:.4f},{},{},{:.3f},{},{}\n", csv_field(base.definitions[row.index].measure),
         csv_field(m.definition), taken ? fmt::format("{:.4f}", m.value) : "", row.wanted,
         taken ? fmt::format("{:.4f}", printed(m.value - row.wanted, 4)) : "",
-        taken ? fmt::format("{:.4f}", row.uncertainty) : "", m.covered, verdict_word(row.verdict));
+        taken ? fmt::format("{:.4f}", row.uncertainty) : "", m.covered, verdict_word(row.verdict),
+        csv_field(m.gaps.empty() ? "" : told_gaps(m, nominal, result.length, result.foot).substr(2)));
   }
   for (const PairMeasure& row : result.pair) {
-    out += fmt::format("mate,{},{},{:.4f},{:.4f},{:.4f},{:.4f},,{}\n",
+    out += fmt::format("mate,{},{},{:.4f},{:.4f},{:.4f},{:.4f},,{},\n",
                        csv_field(base.definitions[row.index].measure),
                        csv_field(base.definitions[row.index].id()), row.one, row.mate,
                        printed(row.one - row.mate, 4), row.uncertainty, verdict_word(row.verdict));
   }
   const auto place = [&](const char* name, const FormPlace& p) {
     const bool look = std::abs(p.off) > kLookAt * result.tolerance;
-    out += fmt::format("form,{},{},,,{:.4f},,,{}\n", name, csv_field(place_of(p)), printed(p.off, 4),
+    out += fmt::format("form,{},{},,,{:.4f},,,{},\n", name, csv_field(place_of(p)), printed(p.off, 4),
                        look ? "not judged: look at it" : "not judged");
   };
   if (result.form) {
     place("farthest in", result.form->least);
     place("farthest out", result.form->most);
   }
+  if (const std::string holes = told_holes(result.cover, result.length, result.foot); !holes.empty())
+    out += fmt::format("surface,not scanned,,,,,,{:.4f},not verified,{}\n", 1.0 - result.cover.unseen,
+                       csv_field(holes));
+  if (const std::string left =
+          told_left_out(result.cover, result.beyond, result.left_out, result.length, result.foot);
+      !left.empty())
+    out += fmt::format("scan,left out,,,,,,,not verified,{}\n", csv_field(left));
   for (const std::size_t i : result.not_verified) {
     const MeasureDefinition& d = base.definitions[i];
-    out += fmt::format("table,{},{},,,,,,not verified\n", csv_field(d.measure), csv_field(d.id()));
+    out += fmt::format("table,{},{},,,,,,not verified,\n", csv_field(d.measure), csv_field(d.id()));
   }
   return out;
 }
 
-std::string verify_json(const VerifyResult& result, const BaseLast& base) {
+std::string verify_json(const VerifyResult& result, const BaseLast& base, const Body& nominal) {
   const auto number = [](double value) {
     return std::isfinite(value) ? Json(four_decimals(value)) : Json(nullptr);
   };
@@ -68,8 +96,21 @@ std::string verify_json(const VerifyResult& result, const BaseLast& base) {
            {"rms_mm", number(result.rms)},
            {"notes", result.notes},
            {"measures", Json::array()}};
+  const auto hole = [&](double size, Vec3 middle, int role) {
+    const FormPlace at = place_at(middle, role, result.length, result.foot);
+    return Json{{"size_mm", number(size)},
+                {"share_of_length", number(at.along)},
+                {"to_inside_mm", number(at.to_inside)},
+                {"height_mm", number(at.high)},
+                {"on", face_word(role)}};
+  };
+  const auto role_of = [&nominal](const ScannedMeasure::Gap& gap) {
+    return nominal.faces[static_cast<std::size_t>(gap.face)].role;
+  };
   for (const VerifiedMeasure& row : result.measures) {
     const ScannedMeasure& m = row.scanned;
+    Json holes = Json::array();
+    for (const ScannedMeasure::Gap& gap : m.gaps) holes.push_back(hole(gap.size, gap.middle, role_of(gap)));
     out["measures"].push_back({{"measure", base.definitions[row.index].measure},
                                {"definition", m.definition},
                                {"scan_mm", number(m.value)},
@@ -77,6 +118,8 @@ std::string verify_json(const VerifyResult& result, const BaseLast& base) {
                                {"difference_mm", number(m.value - row.wanted)},
                                {"uncertainty_mm", number(row.uncertainty)},
                                {"covered", number(m.covered)},
+                               {"hidden_mm", number(m.hidden)},
+                               {"holes", std::move(holes)},
                                {"verdict", verdict_word(row.verdict)}});
   }
   const auto place = [&](const FormPlace& p) {
@@ -92,6 +135,23 @@ std::string verify_json(const VerifyResult& result, const BaseLast& base) {
                    {"farthest_out", place(result.form->most)},
                    {"look_beyond_mm", number(kLookAt * result.tolerance)},
                    {"look", !form_note(*result.form, result.tolerance).empty()}};
+  out["surface"] = {{"not_scanned", number(result.cover.unseen)},
+                    {"seen_within_mm", kSeenWithin},
+                    {"holes", Json::array()},
+                    {"points_left_out", number(result.left_out)},
+                    {"left_out_beyond_mm", number(result.beyond)},
+                    {"left_out", Json::array()}};
+  constexpr std::size_t kMost = 20;
+  for (std::size_t i = 0; i < std::min(kMost, result.cover.holes.size()); ++i) {
+    const SurfacePatch& one = result.cover.holes[i];
+    Json& row = out["surface"]["holes"].emplace_back(hole(one.size, one.middle, one.role));
+    row["share_of_surface"] = number(one.share);
+  }
+  for (std::size_t i = 0; i < std::min(kMost, result.cover.left_out.size()); ++i) {
+    const SurfacePatch& one = result.cover.left_out[i];
+    Json& row = out["surface"]["left_out"].emplace_back(hole(one.size, one.middle, one.role));
+    row["share_of_points"] = number(one.share);
+  }
   out["not_verified"] = Json::array();
   for (const std::size_t i : result.not_verified) out["not_verified"].push_back(base.definitions[i].measure);
   if (result.best)

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "grading/lasts/form_deviation.hpp"
+#include "grading/lasts/scan_cover.hpp"
 #include "grading/lasts/verify_last.hpp"
 
 namespace lastwright {
@@ -22,11 +23,22 @@ struct VerifyResult {
   std::vector<PairMeasure> pair;          // against its mate; empty: none was given
   std::optional<FormDeviation> form;      // the worst places, which no verdict judges
   std::vector<std::size_t> not_verified;  // in the base's definitions
+  double length = 0.0;                    // of the nominal last, mm: places are shares of it
+  LastFoot foot{};                        // of the nominal last
+  ScanCover cover;
+  double left_out = 0.0;  // share of the scan's points that no measure takes
+  double beyond = 0.0;    // mm: what lies farther off the last is among them
   LastVerdict verdict = LastVerdict::kInconclusive;
 };
 
-// A row a measure; those against the mate after them, then the form's worst places and what is not verified.
-std::string verify_csv(const VerifyResult& result, const BaseLast& base);
-std::string verify_json(const VerifyResult& result, const BaseLast& base);
+// What of a measure's line or ends is not seen, after a comma; empty where all is.
+std::string told_gaps(const ScannedMeasure& measure, const Body& nominal, double length, LastFoot foot);
+// The measures with a hole on their line or at an end, as names after each other.
+std::string with_gaps(const std::vector<VerifiedMeasure>& rows, const BaseLast& base);
+
+// A row a measure; those against the mate after them, then the form's worst places, holes of the
+// scan and what of it is left out, and what is not verified.
+std::string verify_csv(const VerifyResult& result, const BaseLast& base, const Body& nominal);
+std::string verify_json(const VerifyResult& result, const BaseLast& base, const Body& nominal);
 
 }  // namespace lastwright

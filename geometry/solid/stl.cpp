@@ -224,8 +224,17 @@ PlainMesh plain_mesh(const Body& body) {
   return mesh;
 }
 
-Result<std::vector<Vec3>> spread_points(const PlainMesh& mesh, double spacing) {
+Result<std::vector<Vec3>> spread_points(const PlainMesh& mesh, double spacing, std::vector<Vec3>* normals) {
   std::vector<Vec3> points = mesh.points;
+  if (normals) {
+    normals->assign(points.size(), {});
+    for (const auto& t : mesh.triangles) {
+      const Vec3 a = mesh.points[t[0]];
+      const Vec3 area = cross(mesh.points[t[1]] - a, mesh.points[t[2]] - a);
+      for (const std::uint32_t corner : t) (*normals)[corner] += area;
+    }
+    for (Vec3& n : *normals) n = unit(n);
+  }
   for (const auto& t : mesh.triangles) {
     const Vec3 a = mesh.points[t[0]];
     const Vec3 b = mesh.points[t[1]];
@@ -247,6 +256,7 @@ Result<std::vector<Vec3>> spread_points(const PlainMesh& mesh, double spacing) {
         points.push_back((double(i) * a + double(j) * b + double(k) * c) / double(parts));
       }
     }
+    if (normals) normals->resize(points.size(), unit(cross(b - a, c - a)));
   }
   return points;
 }

@@ -36,7 +36,10 @@ PlainMesh plain_mesh(const Body& body);
 
 // The corners, and points on larger triangles so that none is farther than about `spacing` mm from the next.
 // Refuses (kBudget) triangles that cover so much more than a last that the points would be too many.
-Result<std::vector<Vec3>> spread_points(const PlainMesh& mesh, double spacing);
+// `normals`: filled, where asked for, with the unit normal at each point, of a corner the mean of its
+// triangles'.
+Result<std::vector<Vec3>> spread_points(const PlainMesh& mesh, double spacing,
+                                        std::vector<Vec3>* normals = nullptr);
 
 // Volume and the sides that are not matched.
 double volume(const PlainMesh& mesh);

@@ -88,13 +88,17 @@ std::optional<FormDeviation> form_deviation(const ScanFit& fit, const Body& nomi
     for (const Offset& r : points) at += r.foot / static_cast<double>(points.size());
     const std::optional<double> off = mean_around(cells, key, at, options);
     if (!off) continue;
-    const double to_inside = foot == LastFoot::kLeft ? -at.y : at.y;  // y points to the left
-    const FormPlace place{*off, at.x / length, to_inside, at.z, key[0]};
+    FormPlace place = place_at(at, key[0], length, foot);
+    place.off = *off;
     if (!form) form = FormDeviation{place, place};
     if (place.off < form->least.off) form->least = place;
     if (place.off > form->most.off) form->most = place;
   }
   return form;
+}
+
+FormPlace place_at(Vec3 p, int role, double length, LastFoot foot) {
+  return {0.0, p.x / length, foot == LastFoot::kLeft ? -p.y : p.y, p.z, role};  // y points to the left
 }
 
 const char* face_word(int role) {

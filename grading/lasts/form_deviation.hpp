@@ -29,6 +29,9 @@ std::optional<FormDeviation> form_deviation(const ScanFit& fit, const Body& nomi
 // The form is not judged. Beyond so many tolerances of the measures it is told to be looked at.
 inline constexpr double kLookAt = 3.0;
 
+// Of a point on a face with this role, no distance off.
+FormPlace place_at(Vec3 p, int role, double length, LastFoot foot);
+
 const char* face_word(int role);
 std::string place_of(const FormPlace& place);
 // Both places with their deviations.

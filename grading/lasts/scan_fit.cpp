@@ -131,12 +131,47 @@ ScanFoot foot_of(const Body& body, const MeshTree& tree, Vec3 p, std::uint32_t& 
   return {s.p, body.faces[static_cast<std::size_t>(spot.face)].outward ? n : -n, spot.face};
 }
 
+double middle_of(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+// Marks the residuals that are no part of the form's surface. `facing`: cosine between the scan's normal and
+// the form's, 0 where it is not known; `away`: how far the point is from its foot.
+void leave_out_apart(ScanFit& fit, const std::vector<double>& facing, const std::vector<double>& away) {
+  constexpr double kElsewhere = 0.5;  // cosine of 60 degrees: beyond any slope of a bump that is made
+  constexpr double kNear = 0.3;       // mm: nearer points move no mean, and noise turns their normals
+  const double others = kBeyondOthers * middle_of(away);
+  fit.beyond = std::max(kBeyondForm, others);
+  const double near = std::max(kNear, others);
+  double sense = 0.0;  // a mesh may be inside out
+  for (std::size_t i = 0; i < facing.size(); ++i) {
+    if (away[i] <= near) sense += facing[i];
+  }
+  double sum = 0.0;
+  std::size_t on = 0;
+  for (std::size_t i = 0; i < fit.residuals.size(); ++i) {
+    Residual& r = fit.residuals[i];
+    const double cosine = facing.empty() || facing[i] == 0.0 ? 1.0 : sense < 0.0 ? -facing[i] : facing[i];
+    r.apart = away[i] > fit.beyond || (cosine < kElsewhere && away[i] > near);
+    if (r.apart) continue;
+    sum += r.off * r.off;
+    ++on;
+  }
+  const auto all = static_cast<double>(fit.residuals.size());
+  fit.rms = std::sqrt(sum / static_cast<double>(std::max<std::size_t>(on, 1)));
+  fit.left_out = 1.0 - static_cast<double>(on) / all;
+}
+
 double register_points(const Body& body, const MeshTree& tree, const std::vector<Vec3>& points, Motion& pose,
                        int rounds, double settled) {
   double rms = 0.0;
   std::vector<std::uint32_t> places(points.size(), MeshTree::kNowhere);
   std::vector<std::pair<ScanFoot, Vec3>> pairs;
   pairs.reserve(points.size());
+  std::vector<double> offs;
+  offs.reserve(points.size());
   for (int round = 0; round < rounds; ++round) {
     Eigen::Matrix<double, 6, 6> normal = Eigen::Matrix<double, 6, 6>::Zero();
     Eigen::Matrix<double, 6, 1> right = Eigen::Matrix<double, 6, 1>::Zero();
@@ -149,7 +184,10 @@ double register_points(const Body& body, const MeshTree& tree, const std::vector
       pairs.emplace_back(foot, p);
     }
     rms = std::sqrt(sum / static_cast<double>(points.size()));
-    const double far = std::max(3.0 * rms, 0.05);  // outliers: dirt, a stand, a label
+    // Outliers: walls of a cut, dirt, a stand, a label. By the middle distance, which they do not move.
+    offs.clear();
+    for (const auto& [foot, p] : pairs) offs.push_back(std::abs(dot(p - foot.p, foot.normal)));
+    const double far = std::max(kBeyondOthers * middle_of(offs), 0.05);
     for (const auto& [foot, p] : pairs) {
       const double off = dot(p - foot.p, foot.normal);
       if (std::abs(off) > far || foot.normal == Vec3{}) continue;
@@ -171,9 +209,10 @@ double register_points(const Body& body, const MeshTree& tree, const std::vector
 
 }  // namespace
 
-std::vector<Vec3> surface_points(const Body& body, double spacing) {
+std::vector<Vec3> surface_points(const Body& body, double spacing, std::vector<Vec3>* normals) {
   std::vector<Vec3> points;
   for (const MeshNode& n : body.mesh.nodes) points.push_back(n.point);
+  if (normals) normals->assign(points.size(), {});
   for (const Triangle& t : body.mesh.triangles) {
     const MeshNode& a = body.mesh.nodes[t.node[0]];
     const MeshNode& b = body.mesh.nodes[t.node[1]];
@@ -187,7 +226,9 @@ std::vector<Vec3> surface_points(const Body& body, double spacing) {
         const double x = (i + 1.0 / 3.0) / parts;
         const double y = (j + 1.0 / 3.0) / parts;
         const double z = 1.0 - x - y;
-        points.push_back(body.at({t.face, x * a.u + y * b.u + z * c.u, x * a.v + y * b.v + z * c.v}).p);
+        const SurfaceSpot spot{t.face, x * a.u + y * b.u + z * c.u, x * a.v + y * b.v + z * c.v};
+        points.push_back(body.at(spot).p);
+        if (normals) normals->push_back(body.normal_at(spot));
       }
     }
   }
@@ -270,11 +311,20 @@ Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, con
   fit.residuals.reserve(scan.size());
   std::uint32_t place = MeshTree::kNowhere;  // one after the other they mostly lie close by
   Twins twins(scan);
+  const bool faces = options.normals.size() == scan.size();
+  std::vector<double> facing;
+  std::vector<double> away;
+  away.reserve(scan.size());
+  std::vector<Vec3> normals;  // of the form
   for (std::size_t i = 0; i < scan.size(); ++i) {
     if (const std::size_t twin = twins.first_like(i); twin != i) {
       Residual same = fit.residuals[twin];
       same.own = i < own;
       fit.residuals.push_back(same);
+      away.push_back(away[twin]);
+      // A side between a wall and the surface is of both.
+      if (faces) facing.push_back(dot(fit.pose.turned(options.normals[i]), normals[twin]));
+      if (faces) normals.push_back(normals[twin]);
       continue;
     }
     const Vec3 p = fit.pose(scan[i]);
@@ -283,10 +333,11 @@ Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, con
     // Signed by the side; across an edge the way is longer than the normal part.
     const double along = dot(off, foot.normal);
     fit.residuals.push_back({foot.p, foot.face, along, i < own});
+    away.push_back(norm(off));
+    if (faces) facing.push_back(dot(fit.pose.turned(options.normals[i]), foot.normal));
+    if (faces) normals.push_back(foot.normal);
   }
-  double sum = 0.0;
-  for (const Residual& r : fit.residuals) sum += r.off * r.off;
-  fit.rms = std::sqrt(sum / static_cast<double>(fit.residuals.size()));
+  leave_out_apart(fit, facing, away);
   return fit;
 }
 

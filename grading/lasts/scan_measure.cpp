@@ -7,6 +7,9 @@
 #include <cmath>
 #include <map>
 
+#include "grading/lasts/roles.hpp"
+#include "grading/lasts/scan_cover.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -38,8 +41,9 @@ std::vector<int> smooth_groups(const Body& body) {
 class Field {
  public:
   Field(const ScanFit& fit, const Body& nominal, double reach)
-      : fit_(&fit), groups_(smooth_groups(nominal)), reach_(reach) {
+      : fit_(&fit), groups_(smooth_groups(nominal)), reach_(reach), seen_(fit) {
     for (std::size_t i = 0; i < fit.residuals.size(); ++i) {
+      if (fit.residuals[i].apart) continue;
       cells_[key(group_of(fit.residuals[i].face), fit.residuals[i].foot)].push_back(i);
     }
   }
@@ -95,6 +99,7 @@ class Field {
     if (points > 0.0) mean.chords = all.mean() - own.mean();
     return mean;
   }
+  [[nodiscard]] const SeenPoints& seen() const { return seen_; }
   // How much the means at two places of one face group have in common: the bells' overlap, as a bell.
   [[nodiscard]] double common(double apart) const {
     const double d = apart / (0.54 * reach_);
@@ -130,8 +135,103 @@ class Field {
   const ScanFit* fit_;
   std::vector<int> groups_;
   double reach_;
+  SeenPoints seen_;
   std::map<Key, std::vector<std::size_t>> cells_;
 };
+
+// A place on a tape's way that no point of the scan lies near.
+struct Unseen {
+  Vec3 p;              // on the nominal form
+  double along = 0.0;  // mm of the way that it stands for
+  int face = 0;
+};
+
+// Those that hang together as one.
+std::vector<ScannedMeasure::Gap> gaps_of(std::vector<Unseen> places) {
+  constexpr double kApart = 1.0;  // mm: places stand half of that from each other
+  std::vector<ScannedMeasure::Gap> gaps;
+  while (!places.empty()) {
+    std::vector<Unseen> one{places.back()};
+    places.pop_back();
+    for (std::size_t i = 0; i < one.size(); ++i) {
+      for (std::size_t k = places.size(); k-- > 0;) {
+        if (distance(places[k].p, one[i].p) > kApart) continue;
+        one.push_back(places[k]);
+        places.erase(places.begin() + static_cast<std::ptrdiff_t>(k));
+      }
+    }
+    ScannedMeasure::Gap gap;
+    Vec3 mean;
+    for (const Unseen& u : one) {
+      gap.size += u.along;
+      mean += u.p / static_cast<double>(one.size());
+    }
+    const auto middle = std::min_element(one.begin(), one.end(), [&mean](const Unseen& a, const Unseen& b) {
+      return distance(a.p, mean) < distance(b.p, mean);
+    });
+    gap.size += 2.0 * kSeenWithin;  // what is hidden begins at what is seen
+    gap.middle = middle->p;
+    gap.face = middle->face;
+    gaps.push_back(gap);
+  }
+  std::stable_sort(gaps.begin(), gaps.end(), [](const auto& a, const auto& b) { return a.size > b.size; });
+  return gaps;
+}
+
+// Of a section whose points are moved as the scan says.
+struct MovedPoint {
+  Vec3 nominal;
+  Vec3 by;  // for a unit of distance
+  double deviation = 0.0;
+  bool enough = false;  // points near it
+};
+
+void tell_hidden(const Body& nominal, const Section& section, const std::vector<MovedPoint>& moved,
+                 const Field& field, ScannedMeasure& result) {
+  constexpr double kStep = 0.5;  // mm
+  std::vector<Vec3> out;
+  std::vector<Vec3> in;
+  for (const SectionPoint& p : section.points) out.push_back(p.p);
+  in = out;
+  std::vector<Unseen> places;
+  double way = 0.0;
+  double missing = 0.0;
+  for (const SectionStretch& stretch : section.stretches) {
+    if (nominal.faces[static_cast<std::size_t>(stretch.face)].role == FaceRole::kHole) continue;
+    for (std::size_t part = 0; part < 2; ++part) {
+      const std::size_t a = stretch.point[part];
+      const std::size_t b = stretch.point[part + 1];
+      const double length = distance(moved[a].nominal, moved[b].nominal);
+      way += length;
+      const int steps = std::max(1, static_cast<int>(std::ceil(length / kStep)));
+      for (int i = 0; i < steps; ++i) {
+        const double t = (i + 0.5) / steps;
+        const Vec3 p = moved[a].nominal + t * (moved[b].nominal - moved[a].nominal);
+        const double away = field.seen().nearest(p);
+        if (away <= kSeenWithin && (moved[a].enough || moved[b].enough)) continue;
+        places.push_back({p, length / steps, stretch.face});
+        missing += length / steps;
+        const Vec3 by = moved[a].by + t * (moved[b].by - moved[a].by);
+        const Vec3 here = section.points[a].p + t * (section.points[b].p - section.points[a].p);
+        const SeenPoints::LeftOut left = field.seen().left_out(p);
+        out.push_back(here + std::max(may_lie_off(away), left.out) * by);
+        in.push_back(here + std::min(-may_lie_off(away), left.in) * by);
+      }
+    }
+  }
+  if (way > 0.0) result.covered = 1.0 - missing / way;
+  if (places.empty()) return;
+  for (std::size_t i = 0; i < moved.size(); ++i) {
+    const double away = field.seen().nearest(moved[i].nominal);
+    if (away <= kSeenWithin) continue;
+    in[i] += std::min(-may_lie_off(away), field.seen().left_out(moved[i].nominal).in) * moved[i].by;
+  }
+  for (const std::vector<Vec3>* points : {&out, &in}) {
+    const double tape = perimeter(*points, convex_hull(*points, section.plane));
+    result.hidden = std::max(result.hidden, std::abs(tape - result.value));
+  }
+  result.gaps = gaps_of(std::move(places));
+}
 
 Result<ScannedMeasure> scanned_length(const MeasureDefinition& definition, const Body& nominal,
                                       const Landmarks& landmarks, const Field& field,
@@ -172,6 +272,10 @@ Result<ScannedMeasure> scanned_length(const MeasureDefinition& definition, const
     }
     if (parts == 0) moved_by(home, nominal.normal_at(*spots[i]));
     covered += parts > 0;
+    const double away = field.seen().nearest(at);
+    if (away <= kSeenWithin) continue;
+    result.hidden += may_lie_off(away);
+    result.gaps.push_back({2.0 * away, at, spots[i]->face});
   }
   result.value = definition.method == Method::kExtent ? p[1].x - p[0].x : distance(p[0], p[1]);
   result.covered = covered / 2.0;
@@ -193,19 +297,12 @@ Result<ScannedMeasure> scanned(const MeasureDefinition& definition, const Body& 
   const Result<Plane3> plane = plane_of(definition.plane, form, landmarks);
   if (!plane) return plane.problem();
   Section section = cut_section(form, *plane);
-  std::size_t covered = 0;
-  struct Moved {
-    Vec3 nominal;
-    Vec3 by;  // for a unit of distance
-    double deviation = 0.0;
-  };
-  std::vector<Moved> moved(section.points.size());
+  std::vector<MovedPoint> moved(section.points.size());
   for (std::size_t i = 0; i < section.points.size(); ++i) {
     SectionPoint& p = section.points[i];
     moved[i].nominal = p.p;
     const Field::Mean mean = field.at(p.face, p.p);
-    if (mean.count < options.least) continue;
-    ++covered;
+    moved[i].enough = mean.count >= options.least;
     // Outward in the plane, by what the surface has moved along its own normal.
     const SurfaceSpot spot{p.face, p.u, p.v};
     const Vec3 n = nominal.normal_at(spot);
@@ -213,6 +310,7 @@ Result<ScannedMeasure> scanned(const MeasureDefinition& definition, const Body& 
     const double share = norm(in_plane);
     if (share <= 0.3) continue;
     moved[i].by = in_plane / (share * share);
+    if (!moved[i].enough) continue;
     moved[i].deviation = std::sqrt(mean.variance);
     p.p += mean.off * moved[i].by;
   }
@@ -220,8 +318,7 @@ Result<ScannedMeasure> scanned(const MeasureDefinition& definition, const Body& 
   ScannedMeasure result;
   result.value = tape.length;
   result.definition = definition.id();
-  const auto count = static_cast<double>(std::max<std::size_t>(1, section.points.size()));
-  result.covered = static_cast<double>(covered) / count;
+  tell_hidden(nominal, section, moved, field, result);
   // The tape follows its corners; what their means have in common moves it together.
   std::vector<std::pair<std::size_t, double>> pulls;
   for (const TapeCorner& corner : tape_gradient(section, tape)) {

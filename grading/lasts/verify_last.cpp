@@ -44,13 +44,13 @@ Result<ScanFile> read_scan(const std::string& path, const std::string& unit, boo
     // The mesh only spreads the points; coarser ones reach out of hollow rims.
     const Result<Body> body = to_body(*shape, 0.05);
     if (!body) return body.problem().in_file(path);
-    file.points = surface_points(*body, kSpacing);
+    file.points = surface_points(*body, kSpacing, &file.normals);
     file.own = file.points.size();
     file.exact = true;
   } else {
     const Result<StlRead> read = read_mesh_in(*bytes, unit, kSayUnit);
     if (!read) return read.problem().in_file(path);
-    Result<std::vector<Vec3>> points = spread_points(read->mesh, kSpacing);
+    Result<std::vector<Vec3>> points = spread_points(read->mesh, kSpacing, &file.normals);
     if (!points) return points.problem().in_file(path);
     file.points = std::move(*points);
     file.own = read->mesh.points.size();
@@ -60,6 +60,7 @@ Result<ScanFile> read_scan(const std::string& path, const std::string& unit, boo
   }
   if (mirrored) {
     for (Vec3& p : file.points) p.y = -p.y;
+    for (Vec3& n : file.normals) n.y = -n.y;
   }
   return file;
 }
@@ -78,9 +79,11 @@ Result<ScanFit> registered(const Body& nominal, ScanFile scan, const std::string
   constexpr double kClose = 0.7;  // mm: a last of the other foot lies farther off than this
   ScanFitOptions options;
   options.own = scan.own;
+  options.normals = std::move(scan.normals);
   Result<ScanFit> fit = fit_scan(nominal, scan.points, options);
   if (fit && fit->rms < kClose) return fit;
   for (Vec3& p : scan.points) p.y = -p.y;
+  for (Vec3& n : options.normals) n.y = -n.y;
   const Result<ScanFit> other = fit_scan(nominal, scan.points, options);
   if (other && (!fit || other->rms < 0.6 * fit->rms)) {
     return Problem{Trouble::kBadValue,
@@ -129,7 +132,7 @@ void judge_measures(std::vector<VerifiedMeasure>& rows, const BaseLast& base, co
     const double asked = nominal.asked[row.index];
     const bool by_table = std::isfinite(asked) && !is_derived(base.definitions[row.index]);
     row.wanted = by_table ? asked : nominal.values[row.index].value;
-    row.uncertainty = 2.0 * std::hypot(row.scanned.noise, row.bias);
+    row.uncertainty = 2.0 * std::hypot(row.scanned.noise, row.bias) + row.scanned.hidden;
     row.verdict = verdict_of(row.scanned.value - row.wanted, row.uncertainty, tolerance, row.scanned.covered);
   }
 }
@@ -198,7 +201,7 @@ std::vector<PairMeasure> compared_pair(const std::vector<VerifiedMeasure>& ours,
   for (std::size_t i = 0; i < ours.size(); ++i) {
     const ScannedMeasure& a = ours[i].scanned;
     const ScannedMeasure& b = theirs[i].scanned;
-    const double uncertainty = 2.0 * std::hypot(a.noise, b.noise);
+    const double uncertainty = 2.0 * std::hypot(a.noise, b.noise) + a.hidden + b.hidden;
     rows.push_back({ours[i].index, a.value, b.value, uncertainty,
                     verdict_of(a.value - b.value, uncertainty, tolerance, std::min(a.covered, b.covered))});
   }

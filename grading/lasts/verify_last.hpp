@@ -19,6 +19,7 @@ LastVerdict verdict_of(double off, double uncertainty, double tolerance, double 
 
 struct ScanFile {
   std::vector<Vec3> points;
+  std::vector<Vec3> normals;   // at the points, as the file has its triangles or surfaces
   std::size_t own = 0;         // the first so many come from the file, the rest was filled in between
   bool exact = false;          // surfaces, not a scanner's points
   std::size_t triangles = 0;   // of a mesh; 0: surfaces
@@ -43,7 +44,7 @@ struct VerifiedMeasure {
   ScannedMeasure scanned;
   double bias = 0.0;  // what a bias of the scanner of one standard deviation does to it, mm
   double wanted = 0.0;
-  double uncertainty = 0.0;  // two standard deviations, mm
+  double uncertainty = 0.0;  // two standard deviations and what may hide in holes, mm
   LastVerdict verdict = LastVerdict::kInconclusive;
 };
 // What can be measured on a scan, the length first, without verdicts. `scanner`: one standard deviation of

@@ -317,13 +317,16 @@ for k in range(3):
 normals /= np.linalg.norm(normals, axis=1)[:, None]
 
 
-def scan(name, bump=0.0, mirror=False, sigma=0.05):
+def scan(name, bump=0.0, mirror=False, sigma=0.05, hole=False):
     lift = noise.normal(0, sigma, len(points))
     lift += bump * np.exp(-((points[:, 0] - 0.67 * value["9", "G", "stick length"]) / 15) ** 2) * (points[:, 2] > 12)
     moved = points + lift[:, None] * normals
     triangles = moved[ids].reshape(-1, 3, 3)
     if mirror:
         triangles = triangles[:, ::-1] * [1, -1, 1]
+    if hole:  # over the ball, from side to side of the top
+        middle = triangles.mean(axis=1)
+        triangles = triangles[(np.abs(middle[:, 0] - 0.67 * value["9", "G", "stick length"]) > 8) | (middle[:, 2] < 38)]
     path = os.path.join(work, name)
     write_ascii(path, triangles @ turn.T + [100, -50, 30])
     return path
@@ -370,6 +373,14 @@ check(bool(out) and 0.25 < float(out[1]) < 0.45 and 62 <= int(out[2]) <= 72 and 
 check(found.get("seat", (9, 0, ""))[2] == "pass", f"and leaves the seat alone: {found.get('seat')}")
 code, said, found = verify(plain, "9", "G", "--tolerance", "0.2", "--scanner", "0.1")
 check(code == 1 and "inconclusive: of a measure" in said, "with a scanner worse than the tolerance nothing is decided")
+holed = scan("holed.stl", hole=True)
+code, data = run("verify", os.path.join(demo, "last.json"), holed, "--unit", "mm", "--size", "9", "--width", "G", "--format", "json")
+data = json.loads(data)
+ball = next(m for m in data["measures"] if m["measure"] == "ball girth")
+check(code == 1 and ball["verdict"] == "inconclusive" and ball["covered"] < 1 and ball["hidden_mm"] > 0.3 and ball["holes"][0]["on"] == "upper",
+      f"what a hole on the ball's line hides is in its uncertainty: {ball}")
+check(data["surface"]["not_scanned"] > 0.001 and data["surface"]["holes"] and any("is not scanned, in a hole" in note for note in data["notes"]),
+      f"and the hole is told by itself: {data['surface']}")
 mate = scan("mate.stl", mirror=True)
 check(verify(mate, "9", "G")[0] == 3, "a last of the other foot is not judged as this one")
 check(verify(mate, "9", "G", "--mirrored")[0] == 0, "and passes as what it is")
