@@ -59,7 +59,8 @@ ExitCode run_check(const CheckCommand& command) {
   for (const DrawingAccount& account : loaded->accounts) {
     text += "  " + account_sum(account) + "\n";
     if (!command.all) continue;
-    for (const auto& [piece, count] : account.used) text += fmt::format("    used by {}: {}\n", piece, count);
+    for (const auto& [piece, count] : account.used)
+      text += fmt::format("    used by {}: {}\n", piece.empty() ? "points of the formes" : piece, count);
   }
   for (const std::string& warning : loaded->notes) text += "  warning: " + warning + "\n";
   if (!command.comparison.against.empty()) {

@@ -64,10 +64,22 @@ Runs pointed(const Uneven& c, double reach) {
   return {cut(c.wide), cut(c.narrow)};
 }
 
+// The step at the end of the wider edge, held to its end. One too low to cut becomes a slope down to where
+// the narrower edge itself begins, which leaves both edges what they ask; up to twice as low it slopes in
+// part.
+Runs stepped_at_end(const Uneven& c) {
+  constexpr double kLowest = tolerance::kShortestSegment.value();
+  Runs runs = stepped(c, 0.0);
+  const double height = c.wide - c.narrow / c.turn.cosine;
+  runs.narrow *= std::clamp(height / kLowest - 1.0, 0.0, 1.0);
+  if (runs.narrow < kLowest && height < 2.0 * kLowest) runs.narrow = 0.0;
+  return runs;
+}
+
 // The wedge between the normals at the ends of both edges,
 // filled as far as both moved lines, run on, leave it.
 Runs full(const Uneven& c, double reach) {
-  return c.overshoots() ? stepped(c, 0.0) : pointed(c, reach);
+  return c.overshoots() ? stepped_at_end(c) : pointed(c, reach);
 }
 
 Runs mitred(const Uneven& c, double reach) {
@@ -151,7 +163,7 @@ class Corner {
 
   // About the vertex, from the end of the wider edge to the narrower one's line or, of equal ones, its end.
   void round(Join& join) const {
-    if (uneven_.overshoots()) return run(join, stepped(uneven_, 0.0), wide_first_);
+    if (uneven_.overshoots()) return run(join, stepped_at_end(uneven_), wide_first_);
     const double back = std::sqrt((uneven_.wide - uneven_.narrow) * (uneven_.wide + uneven_.narrow));
     const double sweep =
         std::atan2(uneven_.turn.sine, uneven_.turn.cosine) - std::atan2(back, uneven_.narrow);

@@ -24,7 +24,8 @@ enum class OffsetCorner {
            // the wider one back, off part of its own edge
   kFull,   // the wedge as far as neither line is crossed: a mitre where that cuts back neither edge; else the
            // wider distance holds to the end of its edge and the outline steps down to the narrower line,
-           // square to the wider edge
+           // square to the wider edge. A step lower than what can be cut (tolerance::kShortestSegment)
+           // slopes down to where the narrower edge begins instead, one up to twice as low in part
   kSquare,  // in full, but cut across at the larger distance from the corner, square to its bisector
   kStep,    // each ends on the other edge's own line run on through the corner, and the outline steps back to
           // the corner point. Where the turn is below 30 degrees (or above 150), or the outline itself is in

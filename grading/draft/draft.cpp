@@ -61,7 +61,7 @@ class Drafter {
     find_roles(pieces_, formes_);
     meet_corners(pieces_, formes_, CornersOf::kOverEachOther);
     find_roles(pieces_, formes_);
-    seams_ = find_seams(pieces_, formes_);
+    seams_ = find_seams(pieces_, formes_, proposed_);
     for (DraftForme& forme : formes_) name_forme(forme);
     tell_roles(pieces_, proposed_);
     state();

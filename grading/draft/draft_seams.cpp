@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 
 #include "grading/draft/edge_roles.hpp"
@@ -18,15 +19,19 @@ bool is_lining(const DraftPiece& piece) {
 
 class SeamFinder {
  public:
-  SeamFinder(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which)
-      : pieces_(pieces), which_(which) {}
+  SeamFinder(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which,
+             std::vector<Proposed>& proposed)
+      : pieces_(pieces), which_(which), proposed_(proposed) {}
 
-  void into(std::vector<DraftSeam>& out) {
+  void into(std::vector<DraftSeam>& seams) {
+    std::vector<DraftSeam> out;
     for (std::size_t i = 0; i < which_.size(); ++i) {
       for (std::size_t k = i + 1; k < which_.size(); ++k) pair(which_[i], which_[k], out);
     }
     apart_by_layer(out);
+    twos(out);
     strips(out);
+    seams.insert(seams.end(), out.begin(), out.end());
   }
 
  private:
@@ -90,6 +95,66 @@ class SeamFinder {
     });
   }
 
+  // Three pieces that are drawn as one, as both sides of an upper and their lining before any has a name,
+  // cannot each be sewn to the others' mirror images: no feet would go with that. They are taken two by two,
+  // the largest first, and who is left is told.
+  void twos(std::vector<DraftSeam>& out) {
+    std::map<std::size_t, std::set<std::size_t>> twins;
+    for (const DraftSeam& seam : out) {
+      if (!seam.mirrored) continue;
+      twins[seam.one].insert(seam.other);
+      twins[seam.other].insert(seam.one);
+    }
+    std::set<std::size_t> seen;
+    for (const auto& [first, mates] : twins) {
+      if (seen.contains(first)) continue;
+      std::map<std::size_t, bool> foot{{first, false}};
+      std::vector<std::size_t> group{first};
+      bool goes = true;
+      for (std::size_t n = 0; n < group.size(); ++n) {
+        for (const std::size_t mate : twins[group[n]]) {
+          const bool unlike = !foot.at(group[n]);
+          if (const auto [there, added] = foot.emplace(mate, unlike); added)
+            group.push_back(mate);
+          else
+            goes = goes && there->second == unlike;
+        }
+      }
+      seen.insert(group.begin(), group.end());
+      if (!goes) match(group, twins, out);
+    }
+  }
+  void match(std::vector<std::size_t> group, const std::map<std::size_t, std::set<std::size_t>>& twins,
+             std::vector<DraftSeam>& out) {
+    std::sort(group.begin(), group.end(), [&](std::size_t a, std::size_t b) {
+      return naming_rank(pieces_[a]) < naming_rank(pieces_[b]);
+    });
+    std::map<std::size_t, std::size_t> with;
+    for (const std::size_t piece : group) {
+      if (with.contains(piece)) continue;
+      const auto mate = std::find_if(group.begin(), group.end(), [&](std::size_t other) {
+        return !with.contains(other) && twins.at(piece).contains(other);
+      });
+      if (mate == group.end()) {
+        proposed_.push_back(
+            {Sureness::kGuess,
+             fmt::format(
+                 "no back seam of {}: it is drawn as {} and others are, and they are taken two by two, "
+                 "the larger ones first; a lining is told by its name or its \"layer\"",
+                 pieces_[piece].name, pieces_[*twins.at(piece).begin()].name),
+             fmt::format("/pieces/{}", pieces_[piece].index)});
+        continue;
+      }
+      with[piece] = *mate;
+      with[*mate] = piece;
+    }
+    std::erase_if(out, [&](const DraftSeam& seam) {
+      if (!seam.mirrored || std::find(group.begin(), group.end(), seam.one) == group.end()) return false;
+      const auto mate = with.find(seam.one);
+      return mate == with.end() || mate->second != seam.other;
+    });
+  }
+
   // A strip on a back seam is cut double on it, and lies on both pieces.
   void strips(std::vector<DraftSeam>& out) const {
     const std::size_t found = out.size();
@@ -113,6 +178,7 @@ class SeamFinder {
 
   const std::vector<DraftPiece>& pieces_;
   const std::vector<std::size_t>& which_;
+  std::vector<Proposed>& proposed_;
 };
 
 class Treater {
@@ -209,10 +275,10 @@ bool near_copies(const DraftPiece& one, const DraftPiece& other,
 }
 
 std::vector<DraftSeam> find_seams(const std::vector<DraftPiece>& pieces,
-                                  const std::vector<DraftForme>& formes) {
+                                  const std::vector<DraftForme>& formes, std::vector<Proposed>& proposed) {
   std::vector<DraftSeam> seams;
   for (const DraftForme& forme : formes) {
-    if (forme.kind != DraftKind::kBottom) SeamFinder(pieces, forme.pieces).into(seams);
+    if (forme.kind != DraftKind::kBottom) SeamFinder(pieces, forme.pieces, proposed).into(seams);
   }
   return seams;
 }

@@ -23,9 +23,10 @@ struct DraftSeam {
 
 // Edges that lie on each other from end to end, of pieces that lie side by side; the top line of a lining on
 // that of its upper; the backs of an inside and an outside, as mirror images; the fold of a strip that lies
-// on such a back seam, with one of the two.
+// on such a back seam, with one of the two. Of three or more backs that are all drawn as one, pairs alone;
+// who is left without a mate is told.
 std::vector<DraftSeam> find_seams(const std::vector<DraftPiece>& pieces,
-                                  const std::vector<DraftForme>& formes);
+                                  const std::vector<DraftForme>& formes, std::vector<Proposed>& proposed);
 
 // The edges of seams become kSeam where they are nothing else yet; of two one goes under the other with a
 // lap. All other allowances are those usual for their role: common practice, and told as such.

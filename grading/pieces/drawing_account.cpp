@@ -64,9 +64,14 @@ bool DrawingAccount::adds_up() const {
 }
 
 std::string account_sum(const DrawingAccount& account) {
-  std::string text = fmt::format("{}: {} read: {} used by {}, {} left out", account.file,
-                                 counted(account.read, "entity", "entities"), account.used_in_all(),
-                                 counted(account.used.size(), "piece"), account.left_out_in_all());
+  const auto points = account.used.find("");
+  const std::size_t by_points = points == account.used.end() ? 0 : points->second;
+  const std::size_t pieces = account.used.size() - (by_points > 0 ? 1 : 0);
+  std::string text =
+      fmt::format("{}: {} read: {} used by {}", account.file, counted(account.read, "entity", "entities"),
+                  account.used_in_all() - by_points, counted(pieces, "piece"));
+  if (by_points > 0) text += fmt::format(", {} by points of the formes", by_points);
+  text += fmt::format(", {} left out", account.left_out_in_all());
   std::size_t asked = 0;
   for (const LeftOutThing& thing : account.left_out) asked += thing.asked ? thing.entities : 0;
   if (asked > 0) text += fmt::format(" ({} as asked)", asked);

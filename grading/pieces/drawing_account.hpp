@@ -34,10 +34,12 @@ void count_kind(std::vector<std::pair<std::string, std::size_t>>& kinds, const s
 
 struct DrawingAccount {
   std::string file;
-  std::size_t read = 0;                     // Drawing::entities_in
-  std::map<std::string, std::size_t> used;  // by piece; what several pieces use counts for the first
-  std::vector<LeftOutThing> left_out;       // what the reader left out first
-  std::size_t in_error = 0;                 // each with its Problem, or of a piece that has one
+  std::size_t read = 0;  // Drawing::entities_in
+  // By piece; what several pieces use counts for the first. By "" marks that lie in no piece and name points
+  // of the formes.
+  std::map<std::string, std::size_t> used;
+  std::vector<LeftOutThing> left_out;  // what the reader left out first
+  std::size_t in_error = 0;            // each with its Problem, or of a piece that has one
 
   [[nodiscard]] std::size_t used_in_all() const;
   [[nodiscard]] std::size_t left_out_in_all() const;
@@ -45,7 +47,8 @@ struct DrawingAccount {
   [[nodiscard]] bool adds_up() const;
 };
 
-// "upper.dxf: 32 entities read: 29 used by 7 pieces, 3 left out"
+// "upper.dxf: 32 entities read: 29 used by 7 pieces, 3 left out"; "..., 2 by points of the formes, ..." where
+// marks in no piece name them
 std::string account_sum(const DrawingAccount& account);
 
 // What is left out without having been asked for, one line for each kind, layer, piece and reason, each with

@@ -90,7 +90,11 @@ class FirstStyleMaker {
           "the layer {} holds boundaries: {}", layer,
           found.one_a_piece ? "it looks as if one layer were one piece" : "its closed lines lie outermost"));
     }
-    for (const std::size_t i : found.beside) beside_.push_back(described(drawing_.contours[i]));
+    const std::vector<TextedMark> named =
+        found.beside.empty() ? std::vector<TextedMark>() : texted_marks(drawing_);
+    for (const std::size_t i : found.beside) {
+      if (!is_mark(i, named)) beside_.push_back(described(drawing_.contours[i]));
+    }
     if (options_.inside != "pieces") drawing_.spec.inside = options_.inside;
     if (found.layers.empty() && drawing_.spec.inside.empty()) return;
     const DrawingSpec spec = drawing_.spec;

@@ -40,7 +40,6 @@ void count_marks(const std::vector<UsedMark>& marks, const Drawing& drawing, Dra
     for (const LeftOutThing& thing : account.left_out) {
       if (piece.empty() && lines.contains(thing.from.line)) piece = thing.piece;
     }
-    if (piece.empty()) continue;  // it lies in none, and that stays said
     std::erase_if(account.left_out, [&](const LeftOutThing& thing) {
       if (!lines.contains(thing.from.line)) return false;
       account.used[piece] += thing.entities;

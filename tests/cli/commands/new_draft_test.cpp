@@ -255,7 +255,8 @@ TEST_CASE("a text beside a mark names a point of the forme, and the rules stand 
   };
   const BinaryRun run = drafted_court(
       folder,
-      court_drawing(court_upper(), {}, "1", mark("JOINT", {160, -6.5}) + mark("buckle place", {60, 20})));
+      court_drawing(court_upper(), {}, "1",
+                    mark("JOINT", {160, -6.5}) + mark("buckle place", {60, 20}) + mark("bow", {200, 90})));
   INFO(run.output);
   // The joint was marked where the pieces do not carry all of the girth: said, and no success.
   REQUIRE(run.exit_code == 1);
@@ -263,6 +264,9 @@ TEST_CASE("a text beside a mark names a point of the forme, and the rules stand 
   CHECK_THAT(run.output,
              Catch::Contains("fails: girth in pieces, ball girth") && Catch::Contains("checks fail"));
   CHECK_THAT(run.output, Catch::Contains("the point joint is marked in the drawing"));
+  // One that lies in no piece is used as well.
+  CHECK_THAT(run.output, Catch::Contains("2 by points of the formes, 0 left out"));
+  CHECK(run.output.find("left out:") == std::string::npos);
   const StyleLoad load = load_style(folder.file("court.json"));
   REQUIRE(load.ok());
   const auto& points = load.style->spec.formes.front().points;

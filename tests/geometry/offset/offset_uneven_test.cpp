@@ -7,6 +7,7 @@
 
 #include "geometry/check/simple.hpp"
 #include "geometry/offset/offset.hpp"
+#include "geometry/tolerance.hpp"
 #include "tests/support/outline_file.hpp"
 #include "tests/support/places.hpp"
 
@@ -190,4 +191,35 @@ TEST_CASE("a quarter of short arcs takes a different allowance on every edge", "
       both(u, form);
     }
   }
+}
+
+TEST_CASE("a step at a corner is high enough to cut, or it slopes", "[offset]") {
+  const double lowest = tolerance::kShortestSegment.value();
+  int sloped = 0;
+  for (const double wide : {8.0, 16.0, 3.0}) {
+    for (const double ratio : {0.3, 0.5, 0.8}) {
+      for (int k = 1; k <= 60; ++k) {
+        // The turn at which the wider edge's end stands so high above the narrower edge's line.
+        const double height = 0.0025 * k;
+        const double turn = std::acos(ratio * wide / (wide - height));
+        const Vec2 ahead{std::cos(turn), std::sin(turn)};
+        const Uneven u{
+            ClosedArcPath{{{{0, 0}, 0}, {{60, 0}, 0}, {Vec2{60, 0} + 50.0 * ahead, 0}, {{0, 90}, 0}}},
+            {Millimetres(wide), Millimetres(ratio * wide), Millimetres(0), Millimetres(0)}};
+        CAPTURE(wide, ratio, height);
+        for (const OffsetCorner form : {OffsetCorner::kFull, OffsetCorner::kSquare, OffsetCorner::kRound}) {
+          const OffsetOutline out = both(u, form);
+          CHECK(has_vertex_near(out.path, {60.0, -wide}, 1e-9));  // the wider edge holds to its end
+          const Vec2 begins = Vec2{60, 0} - ratio * wide * left_of(ahead);
+          CHECK(distance_to(out.path, begins) < 1e-9);  // and so does the narrower one
+          for (std::size_t i = 0; i < out.path.size(); ++i) {
+            const ArcSegment s = out.path.segment(i);
+            if (distance(s.a, u.path.vertices[1].at) < 1.5 * wide) CHECK(s.length() >= lowest);
+          }
+          if (has_vertex_near(out.path, begins, 1e-9)) ++sloped;
+        }
+      }
+    }
+  }
+  CHECK(sloped >= 3 * 9 * 19);
 }
