@@ -114,6 +114,16 @@ void prove_whole(Minimise minimise, TieSolution& solution) {
   solution.proven = solution.cost <= solution.bound + 1e-6;
 }
 
+// The number of a die that is there, and that of the die of the other foot where it is used with it.
+std::string numbers_used(const DiePlanInput& input, const DiePlan& plan, std::size_t there) {
+  for (const PlannedDie& die : plan.dies) {
+    if (!die.owned || !die.owned_other || *die.owned == *die.owned_other) continue;
+    if (*die.owned == there || *die.owned_other == there)
+      return input.owned[*die.owned].number + " and " + input.owned[*die.owned_other].number;
+  }
+  return input.owned[there].number;
+}
+
 void note_open(const DiePlanInput& input, const TieSolution& solution, DiePlan& plan) {
   const auto of = [&](double cost, double bound) {
     return input.rules->minimise == Minimise::kCost
@@ -127,7 +137,7 @@ void note_open(const DiePlanInput& input, const TieSolution& solution, DiePlan& 
   for (const ApartDie& die : solution.apart) {
     std::vector<std::string> names;
     for (const std::size_t p : die.not_for) names.push_back(input.style->pieces[p].name);
-    used.push_back(fmt::format("{} for the {}, not for the {}", input.owned[die.there].number,
+    used.push_back(fmt::format("{} for the {}, not for the {}", numbers_used(input, plan, die.there),
                                input.style->pieces[die.piece].name, fmt::join(names, ", ")));
   }
   if (!used.empty())
