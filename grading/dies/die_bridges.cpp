@@ -51,9 +51,9 @@ double room_beside(const DieShape& shape, const Bridge& bridge) {
 }
 
 // The places across a piece at which a bar is tried: level where its longer side is.
-class Across {
+class BarsAcross {
  public:
-  explicit Across(const DieShape& shape)
+  explicit BarsAcross(const DieShape& shape)
       : shape_(shape),
         turn_(smallest_box_turn(shape.cut.path)),
         box_(bounds(placed(shape.cut.path, turn_, {}))),
@@ -128,7 +128,7 @@ std::string in_the_way(const DieShape& shape) {
 BridgePlan proposed_bridges(const DieShape& shape, const DieFacts& facts, const DieLimits& limits,
                             Millimetres every) {
   BridgePlan plan;
-  const Across across(shape);
+  const BarsAcross across(shape);
   const double length = across.length();
   const int count = static_cast<int>(std::ceil(length / every.value() - 1e-9)) - 1;
   const double spacing = length / (count + 1);

@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::size_t kDirections = 180;
 constexpr std::size_t kMostStarts = 24;
-constexpr std::size_t kTold = 12;      // more turns than these fit a round outline only
+constexpr std::size_t kMostOutlineStarts = 12;  // more turns than these fit a round outline only
 constexpr double kSameStart = 0.0262;  // radians, a degree and a half: a fit finds what is so near by itself
 
 double step_turn(std::size_t steps) {
@@ -22,14 +22,14 @@ double step_turn(std::size_t steps) {
 }
 
 // How far a shape reaches from the middle of its area, by direction.
-struct Reach {
+struct HullReach {
   std::array<double, kDirections> by{};
   Vec2 centre;
   double greatest = 0.0;
 };
 
-Reach reach_of(const ClosedArcPath& path) {
-  Reach reach;
+HullReach reach_of(const ClosedArcPath& path) {
+  HullReach reach;
   const std::vector<Vec2> points = flattened(path, Millimetres(0.05));
   reach.centre = principal_axes(path).centre;
   for (std::size_t k = 0; k < kDirections; ++k) {
@@ -44,7 +44,7 @@ Reach reach_of(const ClosedArcPath& path) {
 
 // The greatest difference after the die is turned by so many steps and then moved where the sum of squares is
 // least: a shift adds a cosine and a sine of the direction.
-double apart_after(const Reach& die, const Reach& wanted, std::size_t steps) {
+double apart_after(const HullReach& die, const HullReach& wanted, std::size_t steps) {
   double c = 0.0;
   double s = 0.0;
   std::array<double, kDirections> off{};
@@ -80,8 +80,8 @@ std::vector<Vec2> work_places(const DieShape& shape, int kind) {
 }
 
 // By the kind of work that is there least often: where one of the die's comes to one of the wanted shape's.
-std::vector<double> turns_by_work(const DieShape& die, const Reach& here, const DieShape& wanted,
-                                  const Reach& there, double within) {
+std::vector<double> turns_by_work(const DieShape& die, const HullReach& here, const DieShape& wanted,
+                                  const HullReach& there, double within) {
   std::vector<double> least;
   for (const int kind : {0, 1, 2}) {
     const std::vector<Vec2> ours = work_places(die, kind);
@@ -105,8 +105,8 @@ std::vector<double> turns_by_work(const DieShape& die, const Reach& here, const 
 }  // namespace
 
 std::vector<Radians> starting_turns(const DieShape& die, const DieShape& wanted, double within) {
-  const Reach here = reach_of(die.cut.path);
-  const Reach there = reach_of(wanted.cut.path);
+  const HullReach here = reach_of(die.cut.path);
+  const HullReach there = reach_of(wanted.cut.path);
   struct Start {
     double apart;
     double turn;
@@ -134,7 +134,8 @@ std::vector<Radians> starting_turns(const DieShape& die, const DieShape& wanted,
   const auto by_nearness = [](const Start& a, const Start& b) { return a.apart < b.apart; };
   std::stable_sort(starts.begin(), starts.end(), by_nearness);
   std::stable_sort(by_work.begin(), by_work.end(), by_nearness);
-  if (starts.size() > kTold && !by_work.empty()) starts.clear();  // the outline says nothing, the work all
+  if (starts.size() > kMostOutlineStarts && !by_work.empty())
+    starts.clear();  // the outline says nothing, the work all
   starts.insert(starts.end(), by_work.begin(), by_work.end());
   std::vector<Radians> turns;
   for (const Start& start : starts) {
