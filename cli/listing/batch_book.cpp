@@ -2,7 +2,6 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <map>
 #include <set>
 #include <tuple>
 
@@ -73,18 +72,6 @@ const char* kind_name(Finding::Kind kind) {
   return "";
 }
 
-const char* match_name(Match match) {
-  switch (match) {
-    case Match::kAsStamped:
-      return "as stamped";
-    case Match::kMisStamped:
-      return "mis-stamped";
-    case Match::kDoubtful:
-      return "doubtful";
-  }
-  return "";
-}
-
 Listing findings(const BatchReport& report) {
   Listing listing{"findings",
                   "Findings, in the order to act on",
@@ -106,7 +93,7 @@ Listing bad(const std::vector<Problem>& bad_rows) {
   return listing;
 }
 
-Listing items(const BatchReport& report) {
+Listing items(const BatchReport& report, const Disposition& disposed) {
   Listing listing{
       "lasts",
       "Each last",
@@ -117,15 +104,14 @@ Listing items(const BatchReport& report) {
       {"sure: from the table, what the whole batch has in common and how much a stamp is trusted before "
        "anything is read; 99.9 means that or more; where several sizes and widths fit about equally well, "
        "all are "
-       "named"}};
+       "named",
+       "good: within every limit, and not held; what the disposition holds for more than its own limits says "
+       "here why, a last with the other hand of its pair"}};
   for (const JudgedItem& item : report.items) {
-    const bool good = item.beyond == 0 && item.match == Match::kAsStamped;
-    const std::string result = item.match != Match::kAsStamped ? match_name(item.match)
-                               : good                          ? "good"
-                                                               : "beyond limit";
+    const std::string result = item_result(item, disposed);
     std::string best;
     for (const SizeWidth& cell : item.fits) best += (best.empty() ? "" : " or ") + label_of(cell);
-    add_failing(listing, !good,
+    add_failing(listing, result != "good",
                 {item.id, std::string(name_of(item.foot)), label_of(item.stamped), whole(item.readings),
                  whole(item.beyond), millimetres(item.worst), result, best,
                  Figure{certainty_percent(item.certainty), 1}});
@@ -357,10 +343,11 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
   for (const JudgedItem& item : report.items) beyond += item.beyond;
   std::size_t apart = 0;
   for (const JudgedPair& pair : report.pairs) apart += lastwright::beyond(pair.verdict) ? 1 : 0;
+  const Disposition disposed = dispose(report, style.measures, limits, bad_rows.size());
   ListingBook book{
       "Readings against the table",
       {{"style", style.spec.name},
-       {"disposition", disposition(report, style.measures, limits, bad_rows.size())},
+       {"disposition", disposed.line},
        {"readings", fmt::format("{} judged, {} beyond their limit{}", report.readings.size(), beyond,
                                 without_limit(report, style.measures, limits))},
        {"lasts", fmt::format("{}, in {} of {} of the run", report.items.size(), report.cells_read,
@@ -379,7 +366,7 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
             again);
   book.listings.push_back(findings(report));
   book.listings.push_back(bad(bad_rows));
-  book.listings.push_back(items(report));
+  book.listings.push_back(items(report, disposed));
   book.listings.push_back(pairs(style, report, limits));
   book.listings.push_back(steps(style, report, options));
   book.listings.push_back(noise(report));

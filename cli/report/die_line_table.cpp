@@ -68,6 +68,13 @@ TableCell quantity_cell(const DieOrder& order, const DieOrderLine& line) {
   return text_cell(fact_words(die_stated(order, line), "quantity of each die"));
 }
 
+// What they are for, and which have no place.
+std::string bridges_cell(const DieWork& work) {
+  std::string text = bridges_text(work);
+  if (text.empty()) text = "none is proposed";
+  return work.bridges_missing.empty() ? text : text + "; " + work.bridges_missing;
+}
+
 }  // namespace
 
 Table die_table(const DieOrder& order, const DiePlan& plan) {
@@ -86,7 +93,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"stamp of the die that is there", 50, 0},
                    {"dies to make", 8, 0},
                    {"quantity of each die", 16, 0},
-                   {"cut per pair", 8, 0},
+                   {"cut per pair, both feet's dies together", 12, 0},
                    {"rule outside, mm", 10, 1},
                    {"rule inside, mm", 10, 1},
                    {"area without holes and cut-outs, mm2", 10, 0},
@@ -166,7 +173,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           or_words(nicks_words(die), "none"),
                           or_words(joint_text(die.work), "none"),
                           whole_cell(line.bridges),
-                          or_words(bridges_text(die.work), "none is proposed"),
+                          TableCell{bridges_cell(die.work)},
                           or_words(fact_words(stated, "where bridges lie"),
                                    line.bridges == 0 ? "none is proposed" : "that of the die that is there"),
                           text_cell(fact_words(stated, "material")),

@@ -38,9 +38,10 @@ std::string bridge_words(double every) {
   return fmt::format(
       "Bridges across a piece stiffen long rule: one for each {0:g} mm of the longer side of its box beyond "
       "the first {0:g} "
-      "(\"bridge_every\"; 120 by common practice), none on a shorter piece. Others hold a cut-out that is "
-      "bent from "
-      "rule to the outline, on either side of it.",
+      "(\"bridge_every\"; 120 by common practice), none on a shorter piece. A bar lies 5 mm or more from "
+      "punches and cut-outs; where there is no such place near, as far from them as may be, and where a rule "
+      "could not stand beside them either, the order says that one is called for and has no place. Others "
+      "hold a cut-out that is bent from rule to the outline, on either side of it.",
       every);
 }
 
@@ -102,8 +103,11 @@ std::vector<std::string> die_reading_notes(const DieOrder& order) {
       "The joint of the rule and the bridges are proposals: the die maker decides. " +
           bridge_words(order.making.bridge_every) +
           " Punches are given as count x diameter. Special punches "
-          "are closed shapes too small to be bent from rule, given as count x special, length x width; "
-          "they are not in the rule length.",
+          "are closed shapes too small to be bent from rule, given as count x special, length x width: the "
+          "greatest "
+          "length, tip to tip, and the width square to it; of a square, a rectangle or a slot its sides. "
+          "They "
+          "are not in the rule length.",
       "Bends are given by the radius of the rule: outside where it bulges out of the piece, inside where it "
       "bulges into it. Corners are turns of 20 degrees or more. Their angles are measured inside the piece, "
       "above 180 "

@@ -132,7 +132,7 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   row(line.stamp_mirrored.empty() ? "stamp" : "stamp on the one as drawn", line.stamp_drawn);
   if (!line.stamp_mirrored.empty()) row("stamp on the other", line.stamp_mirrored);
   if (!line.there.empty()) row("stamp of the die that is there", stamps_there(line));
-  row("cut per pair", fmt::format("{}", line.per_pair));
+  row("cut per pair", cut_words(die, line));
   row("rule outside + inside",
       fmt::format("{} + {} mm", with_thousands(facts.rule_outer, 1), with_thousands(die.work.rule_inner, 1)));
   for (const StatedFact& fact : die_stated(order, line)) row(fact.what.c_str(), fact.words);
@@ -153,6 +153,7 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   if (const std::string nicks = nicks_words(die); !nicks.empty()) row("nicks", nicks);
   if (die.work.joint) row("joint, proposed", joint_text(die.work));
   if (!die.work.bridges.empty()) row("bridges, proposed", bridges_text(die.work));
+  if (!die.work.bridges_missing.empty()) row("bridges without a place", die.work.bridges_missing);
   if (line.drawn_as != stamped_sizes(line) || die.owned) {
     row("greatest deviation",
         fmt::format("{:.3f} mm, {:.0f} % of tolerance", die.worst_deviation, 100.0 * die.worst_ratio));
@@ -188,7 +189,7 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
   table.columns = {{"die"},
                    {"stamp, then L or R and the number (in brackets: not stamped)"},
                    {"dies to make"},
-                   {"cut per pair"},
+                   {"cut per pair, L and R together"},
                    {"rule outside, mm", 10, 1},
                    {"inside, mm", 10, 1},
                    {"box, mm"},

@@ -83,7 +83,7 @@ std::vector<std::string> die_words(const PlannedDie& die, const DieOrder& order,
                   die.box_length, die.box_width));
   words.push_back(bends_words(die.facts));
   words.push_back(fmt::format("cut per pair: {}; an outline it cuts deviates by {:.3f} mm at most",
-                              line.per_pair, die.worst_deviation));
+                              cut_words_of_one(die, line), die.worst_deviation));
   if (line.weight) words.push_back(fmt::format("weight of one die's rule: {:.3f} kg", *line.weight));
   if (order.priced && line.to_make > 0)
     words.push_back(fmt::format("price of one: {:.2f} {}", line.price, order.currency));
@@ -105,6 +105,7 @@ std::vector<std::string> die_words(const PlannedDie& die, const DieOrder& order,
   add("nicks: ", nicks_words(die));
   if (die.work.joint) words.emplace_back("double stroke: proposed joint");
   add("lines across: proposed bridges, ", bridges_text(die.work));
+  add("bridges: ", die.work.bridges_missing);
   for (const StatedFact& fact : head_stated(order.head)) words.push_back(in_words(fact));
   return words;
 }

@@ -61,6 +61,19 @@ std::string not_stated_text(const DieOrder& order) {
   return list.empty() ? "" : fmt::format("not stated: {}", fmt::join(list, "; "));
 }
 
+std::string cut_words(const PlannedDie& die, const DieOrderLine& line) {
+  if (die.hands.mode != HandMode::kPair) return fmt::format("{}", line.per_pair);
+  if (line.per_pair % 2 != 0) return fmt::format("{} with its two dies together", line.per_pair);
+  return fmt::format("{}, {} with each of its two dies", line.per_pair, line.per_pair / 2);
+}
+
+std::string cut_words_of_one(const PlannedDie& die, const DieOrderLine& line) {
+  if (die.hands.mode != HandMode::kPair) return fmt::format("{}", line.per_pair);
+  if (line.per_pair % 2 != 0)
+    return fmt::format("{} with this die and the other foot's together", line.per_pair);
+  return fmt::format("{0} with this die, {0} with the other foot's", line.per_pair / 2);
+}
+
 std::string hand_words(const DieOrderLine& line, bool mirror) {
   if (mirror) return line.hand_mirrored == "M" ? "mirrored (M)" : line.hand_mirrored;
   return line.hand_drawn.empty() ? "as drawn" : line.hand_drawn;

@@ -13,6 +13,10 @@ std::string head_text(const DieOrder& order);
 std::string not_stated_text(const DieOrder& order);
 // "L", "as drawn", "mirrored (M)": the foot of one of a pair.
 std::string hand_words(const DieOrderLine& line, bool mirror);
+// How many are cut for a pair, and by which of two dies: "2, 1 with each of its two dies". Of a drawing,
+// which shows one of them: "1 with this die, 1 with the other foot's".
+std::string cut_words(const PlannedDie& die, const DieOrderLine& line);
+std::string cut_words_of_one(const PlannedDie& die, const DieOrderLine& line);
 // The nicks of a die, and that none tells the size where one might be looked for. Empty: none.
 std::string nicks_words(const PlannedDie& die);
 // "2: L and R", "1 for both feet", "1: R; L is there: D0007", "none, owned: D0007"

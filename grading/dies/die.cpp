@@ -208,9 +208,9 @@ DieFacts measure_die(const DieShape& shape) {
     measure_rule(cut_out, hollow < 0.0, facts, bends);
     measure_neck(cut_out, bends);
     const InscribedCircle circle = largest_inscribed_circle(cut_out);
-    const Box2 box = bounds(placed(cut_out, smallest_box_turn(cut_out), {}));
+    const PunchSize size = punch_size(cut_out);
     facts.cut_out_facts.push_back(
-        {length(cut_out), 2.0 * circle.radius, std::max(box.width(), box.height()), circle.centre, bends});
+        {length(cut_out), 2.0 * circle.radius, size.length, size.across, circle.centre, bends});
   }
   take_bends(facts, [](const CutOutFacts&) { return true; });
   for (const std::vector<GradedLine>* marks : {&shape.marks, &shape.size_marks}) {

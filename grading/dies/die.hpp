@@ -62,7 +62,8 @@ struct RuleBends {
 struct CutOutFacts {
   double rule = 0.0;    // mm, round it
   double width = 0.0;   // diameter of the largest circle inside: what a slot is wide, within 0.001 mm
-  double length = 0.0;  // longer side of its smallest box
+  double length = 0.0;  // as the trade states a punch, see punch_size
+  double across = 0.0;  // square to it
   Vec2 at;              // centre of that circle
   RuleBends bends;
 };
@@ -115,6 +116,15 @@ void take_bends(DieFacts& facts, const std::function<bool(const CutOutFacts&)>& 
 // The turn after which the outline's upright box is smallest in area and not higher than wide. The hull is
 // taken from points within 0.01 mm of the outline; the box itself is that of the true arcs.
 Radians smallest_box_turn(const ClosedArcPath& path);
+
+// A small closed shape as a punch is stated: the greatest length, tip to tip, and the width square to it; of
+// a shape that fills nine tenths of its smallest box or more, as a square, a rectangle and a slot do, the
+// sides of that box. mm.
+struct PunchSize {
+  double length = 0.0;
+  double across = 0.0;
+};
+PunchSize punch_size(const ClosedArcPath& path);
 
 // Centroid, and the direction of one principal axis of the area, from points within 0.05 mm of the outline.
 struct PrincipalAxes {

@@ -61,4 +61,30 @@ Radians smallest_box_turn(const ClosedArcPath& path) {
   return Radians(std::remainder(best, std::numbers::pi));
 }
 
+PunchSize punch_size(const ClosedArcPath& path) {
+  constexpr double kFills = 0.9;  // of its smallest box
+  const Box2 box = bounds(placed(path, smallest_box_turn(path), {}));
+  if (std::abs(signed_area(path)) >= kFills * box.width() * box.height())
+    return {std::max(box.width(), box.height()), std::min(box.width(), box.height())};
+  const std::vector<Vec2> hull = convex_hull(flattened(path, Millimetres(0.002)));
+  Vec2 tips;
+  for (std::size_t i = 0; i < hull.size(); ++i) {
+    for (std::size_t j = 0; j < i; ++j) {
+      if (norm(hull[i] - hull[j]) > norm(tips)) tips = hull[i] - hull[j];
+    }
+  }
+  // Between points of arcs the direction is only known to a step of theirs; the shape is longest along it.
+  constexpr double kStep = 0.15;  // radians: more than a step of an arc of a millimetre
+  const auto along = [&](double turn) { return bounds(placed(path, Radians(turn), {})); };
+  double low = -std::atan2(tips.y, tips.x) - kStep;
+  double high = low + 2.0 * kStep;
+  for (int round = 0; round < 40; ++round) {
+    const double a = low + (high - low) / 3.0;
+    const double b = high - (high - low) / 3.0;
+    (along(a).width() < along(b).width() ? low : high) = along(a).width() < along(b).width() ? a : b;
+  }
+  const Box2 box_along = along(0.5 * (low + high));
+  return {box_along.width(), box_along.height()};
+}
+
 }  // namespace lastwright

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <set>
 
 #include "grading/dies/die_order.hpp"
@@ -78,7 +79,78 @@ std::string seam_words(const DiePlanInput& input, const TieProblem& problem, con
       input.style->pieces[mate].name);
 }
 
-std::string why_words(const DiePlanInput& input, const TieProblem& problem, const ForcedMiss& miss) {
+// How many times the tolerances a new die takes that serves the whole set: the plan tries no more than its
+// curve asks for. Infinite where none would at any.
+double tolerances_needed(const DiePlanInput& input, std::size_t piece,
+                         const std::vector<std::uint32_t>& set) {
+  constexpr double kAny = 1e9;  // times the tolerances
+  const DiePlaces& places = input.places;
+  const PieceSpec& spec = input.style->pieces[piece];
+  ServeOptions options;
+  options.up_to = kAny;
+  if (const auto& edge = input.rules->rules_of(spec.name).reference_edge) {
+    for (std::size_t e = 0; e < spec.edges.size(); ++e) {
+      if (spec.edges[e].name == *edge) options.reference_edge = e;
+    }
+  }
+  std::vector<DieShape> shapes;
+  for (const std::uint32_t d : set) {
+    Result<DieOutline> outline = input.outline(piece, places.own[d]);
+    if (!outline) return std::numeric_limits<double>::infinity();
+    shapes.push_back(std::move(outline->shape));
+  }
+  std::vector<const DieShape*> demands;
+  for (const DieShape& shape : shapes) demands.push_back(&shape);
+  const ServeTable table(demands, input.rules->tolerances_of(spec), options);
+  const auto among = [&](const SizeWidth& at) {
+    const auto spans = [&](const auto& of) {
+      double low = 1e300;
+      double high = -1e300;
+      for (const std::uint32_t d : set) {
+        low = std::min(low, of(places.demands[d]));
+        high = std::max(high, of(places.demands[d]));
+      }
+      return of(at) >= low - 1e-9 && of(at) <= high + 1e-9;
+    };
+    return spans([](const SizeWidth& one) { return one.size.position.value(); }) &&
+           spans([](const SizeWidth& one) { return one.width.position.value(); });
+  };
+  double least = std::numeric_limits<double>::infinity();
+  for (std::size_t place = 0; place < places.places.size(); ++place) {
+    const bool own = std::find(places.own.begin(), places.own.end(), place) != places.own.end();
+    if (!among(places.places[place]) || (!own && (!input.rules->between || places.known_only(place))))
+      continue;
+    const Result<DieOutline> outline = input.outline(piece, place);
+    if (!outline) continue;
+    ServeCount count;
+    const std::vector<Serves> serves = table.served_by(outline->shape, std::nullopt, count);
+    if (serves.size() < set.size()) continue;
+    double worst = 0.0;
+    for (const Serves& one : serves) worst = std::max(worst, one.ratio);
+    least = std::min(least, worst);
+  }
+  return least;
+}
+
+std::string tolerance_why(const DiePlanInput& input, const ForcedMiss& miss,
+                          const std::vector<std::uint32_t>& set) {
+  const std::string& piece = input.style->pieces[miss.piece].name;
+  const double needed = std::min(miss.value, tolerances_needed(input, miss.piece, set));
+  if (!std::isfinite(needed))
+    return fmt::format(
+        "no die of the {} serves them all, whatever the tolerance: they have not the same holes, cut-outs "
+        "and nicks",
+        piece);
+  return fmt::format(
+      "no die of the {} serves them all within tolerance; one would at {:.2f} times the tolerances ({:.2f} "
+      "mm "
+      "for {:g} mm)",
+      piece, std::ceil(100.0 * needed) / 100.0, std::ceil(100.0 * needed * input.rules->tolerance) / 100.0,
+      input.rules->tolerance);
+}
+
+std::string why_words(const DiePlanInput& input, const TieProblem& problem, const ForcedMiss& miss,
+                      const std::vector<std::uint32_t>& set) {
   const std::string& piece = input.style->pieces[miss.piece].name;
   switch (miss.trouble) {
     case ForcedTrouble::kNotTied:
@@ -86,12 +158,7 @@ std::string why_words(const DiePlanInput& input, const TieProblem& problem, cons
     case ForcedTrouble::kTooling:
       return fmt::format("they lie in two tooling groups of the {}", piece);
     case ForcedTrouble::kTolerance:
-      if (!std::isfinite(miss.value))
-        return fmt::format("no die of the {} serves them all at any tolerance of the curve", piece);
-      return fmt::format(
-          "no die of the {} serves them all within tolerance; one would at {:.2f} times the "
-          "tolerances",
-          piece, std::ceil(100.0 * miss.value) / 100.0);
+      return tolerance_why(input, miss, set);
     case ForcedTrouble::kSeam:
       return seam_words(input, problem, miss);
     case ForcedTrouble::kTogether:
@@ -150,8 +217,8 @@ std::vector<KeptTie> kept_ties(const DiePlanInput& input, const TieProblem& prob
     KeptTie tie{rule.name, rule.pieces, ties[t].sets.size(), 0, {}};
     for (const ForcedMiss& miss : misses) {
       if (miss.tie == t)
-        tie.missed.push_back(
-            {served_text(ties[t].sets[miss.set], input.places), why_words(input, problem, miss)});
+        tie.missed.push_back({served_text(ties[t].sets[miss.set], input.places),
+                              why_words(input, problem, miss, ties[t].sets[miss.set])});
     }
     tie.kept = tie.sets - tie.missed.size();
     told.push_back(std::move(tie));

@@ -136,67 +136,6 @@ class Along {
   double whole_ = 0.0;
 };
 
-// The longest stretch of a line of the plane inside the outline, from points within 0.1 mm of it.
-std::optional<Bridge> chord_at(const std::vector<Vec2>& outline, Vec2 on, Vec2 along) {
-  std::vector<double> crossings;
-  for (std::size_t i = 0; i < outline.size(); ++i) {
-    const Vec2 a = outline[i];
-    const Vec2 b = outline[(i + 1) % outline.size()];
-    const double da = cross(along, a - on);
-    const double db = cross(along, b - on);
-    if ((da > 0.0) == (db > 0.0)) continue;
-    crossings.push_back(dot(along, lerp(a, b, da / (da - db)) - on));
-  }
-  std::sort(crossings.begin(), crossings.end());
-  std::optional<Bridge> longest;
-  for (std::size_t i = 0; i + 1 < crossings.size(); i += 2) {
-    if (longest && crossings[i + 1] - crossings[i] <= distance(longest->from, longest->to)) continue;
-    longest = Bridge{on + crossings[i] * along, on + crossings[i + 1] * along};
-  }
-  return longest;
-}
-
-bool free_of_work(const DieShape& shape, const Bridge& bridge) {
-  constexpr double kRoom = 5.0;  // mm beside a bar, for the ejection of a punch
-  const ArcSegment bar{bridge.from, bridge.to, 0.0};
-  for (const GradedHole& hole : shape.holes) {
-    if (bar.distance_to(hole.centre) < hole.radius + kRoom) return false;
-  }
-  for (const ClosedArcPath& cut_out : shape.cut_outs) {
-    if (contains(cut_out, lerp(bridge.from, bridge.to, 0.5))) return false;
-    for (std::size_t i = 0; i < cut_out.size(); ++i) {
-      if (gap_between(cut_out.segment(i), bar).distance < kRoom) return false;
-    }
-  }
-  return true;
-}
-
-// From a cut-out to the nearest other rule, and from its other side on the same line.
-void hold_cut_out(const DieShape& shape, std::size_t k, std::vector<Bridge>& bridges) {
-  PathGap gap = gap_between(shape.cut.path, shape.cut_outs[k]);
-  bridges.push_back({gap.on_second, gap.on_first, true});
-  const Vec2 centre = bounds(shape.cut_outs[k]).centre();
-  const Vec2 away = norm(centre - gap.on_first) > 1e-9 ? unit(centre - gap.on_first) : Vec2{1.0, 0.0};
-  // The far side of the cut-out, and the outline behind it.
-  const auto along = [&](const ClosedArcPath& path, bool last) {
-    double found = -1.0;
-    const std::vector<Vec2> points = flattened(path, Millimetres(0.1));
-    for (std::size_t i = 0; i < points.size(); ++i) {
-      const Vec2 a = points[i];
-      const Vec2 b = points[(i + 1) % points.size()];
-      const double da = cross(away, a - centre);
-      const double db = cross(away, b - centre);
-      if ((da > 0.0) == (db > 0.0)) continue;
-      const double s = dot(away, lerp(a, b, da / (da - db)) - centre);
-      if (s > 0.0 && (found < 0.0 || (last ? s > found : s < found))) found = s;
-    }
-    return found;
-  };
-  const double from = along(shape.cut_outs[k], true);
-  const double to = along(shape.cut.path, false);
-  if (from > 0.0 && to > from) bridges.push_back({centre + from * away, centre + to * away, true});
-}
-
 }  // namespace
 
 const char* name_of(NickKind kind) {
@@ -236,32 +175,6 @@ std::optional<JointPlace> proposed_joint(const DieShape& shape) {
   return along.best();
 }
 
-std::vector<Bridge> proposed_bridges(const DieShape& shape, const DieFacts& facts, const DieLimits& limits,
-                                     Millimetres every) {
-  std::vector<Bridge> bridges;
-  const Radians turn = smallest_box_turn(shape.cut.path);  // its longer side is level then
-  const Box2 box = bounds(placed(shape.cut.path, turn, {}));
-  const Vec2 long_side = turned({1.0, 0.0}, -turn.value());
-  const Vec2 across = left_of(long_side);
-  const std::vector<Vec2> outline = flattened(shape.cut.path, Millimetres(0.1));
-  const int count = static_cast<int>(std::ceil(box.width() / every.value() - 1e-9)) - 1;
-  for (int k = 1; k <= count; ++k) {
-    for (int step = 0; step <= 20; ++step) {  // beside its place where that is taken, up to a quarter away
-      const double aside =
-          (step % 2 == 0 ? 1.0 : -1.0) * static_cast<double>((step + 1) / 2) / 10.0 * 0.25 * every.value();
-      const Vec2 level{box.low.x + box.width() * k / (count + 1) + aside, box.centre().y};
-      const auto bridge = chord_at(outline, turned(level, -turn.value()), across);
-      if (!bridge || !free_of_work(shape, *bridge)) continue;
-      bridges.push_back(*bridge);
-      break;
-    }
-  }
-  for (std::size_t k = 0; k < shape.cut_outs.size(); ++k) {
-    if (!is_special_punch(facts.cut_out_facts[k], limits)) hold_cut_out(shape, k, bridges);
-  }
-  return bridges;
-}
-
 DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& limits, Millimetres every) {
   DieWork work;
   std::map<long, int> punches;  // by diameter in hundredths
@@ -273,7 +186,7 @@ DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& 
   std::map<std::pair<long, long>, int> special;  // by length and width in tenths
   for (const CutOutFacts& cut_out : facts.cut_out_facts) {
     if (is_special_punch(cut_out, limits)) {
-      ++special[{std::lround(10.0 * cut_out.length), std::lround(10.0 * cut_out.width)}];
+      ++special[{std::lround(10.0 * cut_out.length), std::lround(10.0 * cut_out.across)}];
     } else {
       ++work.cut_outs;
       work.rule_inner += cut_out.rule;
@@ -284,7 +197,9 @@ DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& 
                                     static_cast<double>(it->first.second) / 10.0});
   work.nicks = nicks_of(shape);
   work.joint = proposed_joint(shape);
-  work.bridges = proposed_bridges(shape, facts, limits, every);
+  BridgePlan bridges = proposed_bridges(shape, facts, limits, every);
+  work.bridges = std::move(bridges.bridges);
+  work.bridges_missing = std::move(bridges.missing);
   return work;
 }
 

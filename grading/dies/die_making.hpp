@@ -20,7 +20,7 @@ struct PunchGroup {
 // Small closed shapes of like size that are punched out whole.
 struct SpecialPunchGroup {
   int count = 0;
-  double length = 0.0;  // mm, to a tenth
+  double length = 0.0;  // mm, to a tenth: see punch_size
   double width = 0.0;
 };
 
@@ -54,10 +54,16 @@ struct Bridge {
   Vec2 to;
   bool holds_cut_out = false;
 };
+struct BridgePlan {
+  std::vector<Bridge> bridges;
+  std::string missing;  // those that are called for and have no place, and why; empty: none
+};
 // Across the piece, square to the longer side of its smallest box, one for each `every` millimetres of that
-// side beyond the first, between holes and cut-outs; and one on either side of each cut-out made of rule.
-std::vector<Bridge> proposed_bridges(const DieShape& shape, const DieFacts& facts, const DieLimits& limits,
-                                     Millimetres every);
+// side beyond the first, between holes and cut-outs; and one on either side of each cut-out made of rule. A
+// bar that is called for goes to the nearest place with room beside it up to half way to the next, else where
+// most is, if a rule might stand so near to a hole.
+BridgePlan proposed_bridges(const DieShape& shape, const DieFacts& facts, const DieLimits& limits,
+                            Millimetres every);
 
 struct DieWork {
   std::vector<PunchGroup> punches;  // by falling diameter
@@ -65,8 +71,9 @@ struct DieWork {
   std::vector<NickFacts> nicks;
   std::optional<JointPlace> joint;
   std::vector<Bridge> bridges;
-  double rule_inner = 0.0;  // mm, of the cut-outs that are made of rule
-  int cut_outs = 0;         // of those
+  std::string bridges_missing;  // see BridgePlan
+  double rule_inner = 0.0;      // mm, of the cut-outs that are made of rule
+  int cut_outs = 0;             // of those
 };
 DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& limits, Millimetres every);
 
@@ -77,7 +84,7 @@ std::string punch_text(const SpecialPunchGroup& group);
 std::string punches_text(const DieWork& work);
 // "3 slits 4.5 mm deep, into the piece; 2 vees 3 mm deep, 4 mm wide, out of it, tell the size"; empty: none.
 std::string nicks_text(const DieWork& work);
-// "2 to stiffen it, 2 to hold cut-outs"; empty: none.
+// "2 to stiffen it, 2 to hold cut-outs"; empty: none. What is missing is not in it.
 std::string bridges_text(const DieWork& work);
 // "at (120.3, 45.0), on a straight, 32 mm from the nearest corner, bend or nick"
 std::string joint_text(const DieWork& work);

@@ -325,6 +325,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   for (std::string& note : renumbered_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : number_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : doubted_numbers(owned)) order.notes.push_back(std::move(note));
+  for (std::string& note : bridge_notes(order, plan)) order.notes.push_back(std::move(note));
   for (std::string& note : punch_notes(order, plan, style, rules.limits))
     order.notes.push_back(std::move(note));
   for (const UnusedDie& die : plan.unused) order.unused.emplace_back(owned[die.owned].number, die.why);

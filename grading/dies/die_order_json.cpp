@@ -145,6 +145,9 @@ Json line_json(const DieOrder& order, const DieOrderLine& line, const PlannedDie
             {"dies_to_make", line.to_make},
             {"quantity", line.quantity},
             {"cut_per_pair", line.per_pair},
+            {"cut_per_pair_by_each_die", die.hands.mode != HandMode::kPair ? Json(line.per_pair)
+                                         : line.per_pair % 2 == 0          ? Json(line.per_pair / 2)
+                                                                           : Json(nullptr)},
             {"rule_outside_mm", four_decimals(facts.rule_outer)},
             {"rule_inside_mm", four_decimals(die.work.rule_inner)},
             {"area_mm2", four_decimals(facts.area)},
@@ -164,6 +167,7 @@ Json line_json(const DieOrder& order, const DieOrderLine& line, const PlannedDie
             {"nicks_told", nicks_json(die.work)},
             {"joint", joint_json(die.work)},
             {"bridges", bridges_json(die.work)},
+            {"bridges_without_place", text_or_null(die.work.bridges_missing)},
             {"drawn_foot", line.drawn_foot},
             {"hand", line.hand_drawn},
             {"stamp", line.stamp_drawn},

@@ -7,11 +7,11 @@
 #include <functional>
 #include <limits>
 #include <map>
-#include <numbers>
 #include <numeric>
 
 #include "geometry/counted.hpp"
 #include "grading/dies/die_recognised.hpp"
+#include "grading/dies/die_starts.hpp"
 #include "grading/dies/size_told.hpp"
 
 namespace lastwright {
@@ -24,6 +24,9 @@ struct Laid {
   std::uint32_t nearest = 0;
   double off = 0.0;  // of the outline, mm
   Placement onto;    // of that size's outline onto the die
+  // The greatest share of a tolerance that outline and work use up on a size and width of that outline;
+  // infinite where its work is another, none where nobody asked.
+  std::optional<double> apart = {};
 };
 
 class Piece {
@@ -64,6 +67,9 @@ class Piece {
   [[nodiscard]] std::vector<std::uint32_t> by_likeness(const DieShape& die) const;
   [[nodiscard]] std::optional<Laid> laid(const DieShape& die, double farthest) const;
   [[nodiscard]] std::optional<Laid> laid_anyhow(const DieShape& die, double farthest) const;
+  [[nodiscard]] double apart(const Laid& die) const;
+  [[nodiscard]] bool nearer(std::optional<Laid>& one, std::optional<Laid>& than) const;
+  [[nodiscard]] std::vector<std::uint32_t> of_that_outline(const Laid& die) const;
   [[nodiscard]] std::optional<OwnedMiss> unit_miss(const DieShape& die) const;
   [[nodiscard]] OwnedMiss outline_miss(const DieShape& die) const;
   bool arrange(Laid& die) const;
@@ -109,19 +115,30 @@ std::optional<Laid> Piece::laid(const DieShape& die, double farthest) const {
   return result;
 }
 
-// As it lies, else turned and moved by its principal axes:
-// a drawing from elsewhere lies where somebody put it.
+// Where the outline lies as well in several places, the place where its work does too.
+bool Piece::nearer(std::optional<Laid>& one, std::optional<Laid>& than) const {
+  if (!one || !than) return one.has_value();
+  for (std::optional<Laid>* way : {&one, &than}) {
+    if (!(*way)->apart) (*way)->apart = apart(**way);
+  }
+  if (std::isinf(*one->apart) && std::isinf(*than->apart)) return one->off < than->off - 1e-3;
+  return *one->apart < *than->apart - 1e-3;
+}
+
+// As it lies, and turned every way in which its outline fits: a drawing from elsewhere lies where somebody
+// put it, and an outline that is its own image after a turn does not tell which way up it is.
 std::optional<Laid> Piece::laid_anyhow(const DieShape& die, double farthest) const {
   std::optional<Laid> best = laid(die, farthest);
-  if (best || die.cut.path.size() < 2) return best;
-  const std::uint32_t likely = by_likeness(die).front();
-  const PrincipalAxes there = principal_axes(of_.demands[likely]->cut.path);
-  const PrincipalAxes here = principal_axes(die.cut.path);
-  for (const double more : {0.0, std::numbers::pi}) {
-    const Radians turn(there.angle.value() - here.angle.value() + more);
-    const Vec2 shift = there.centre - placed(here.centre, Placement{turn, {}});
-    std::optional<Laid> one = laid(placed(die, Placement{turn, shift}), best ? best->off : farthest);
-    if (one && (!best || one->off < best->off)) best = std::move(one);
+  if (die.cut.path.size() < 2) return best;
+  const DieShape& likely = *of_.demands[best ? best->nearest : by_likeness(die).front()];
+  for (const Radians turn : starting_turns(die, likely, farthest)) {
+    constexpr double kAsItLies = 0.02;  // radians: the fit finds the rest
+    constexpr double kExact = 0.02;     // of a tolerance: no other place is nearer by what counts
+    if (best && std::abs(turn.value()) < kAsItLies) continue;
+    if (best && !best->apart) best->apart = apart(*best);
+    if (best && *best->apart <= kExact) break;
+    std::optional<Laid> one = laid(started(die, likely, turn), farthest);
+    if (nearer(one, best)) best = std::move(one);
   }
   return best;
 }
@@ -164,20 +181,42 @@ OwnedMiss Piece::outline_miss(const DieShape& die) const {
     return {least,
             fmt::format("its outline deviates from every size and width of the {} by {:.1f} mm or more",
                         of_.input->style->pieces[of_.piece].name, least)};
-  const RigidFit fit = fit_outline(die, *of_.demands[likely], 1e300);
-  return {fit.ratio, fmt::format("its outline deviates from the {} by {:.2f} mm", name(likely), fit.ratio)};
+  double off = fit_outline(die, *of_.demands[likely], 1e300).ratio;
+  for (const Radians turn : starting_turns(die, *of_.demands[likely], off))
+    off = std::min(off,
+                   fit_outline(started(die, *of_.demands[likely], turn), *of_.demands[likely], 1e300).ratio);
+  return {off, fmt::format("its outline deviates from the {} by {:.2f} mm", name(likely), off)};
 }
 
-// True where the die has size marks. Of several sizes with one outline it may be another than the nearest
-// whose marks it has.
-bool Piece::arrange(Laid& die) const {
+// The nearest first.
+std::vector<std::uint32_t> Piece::of_that_outline(const Laid& die) const {
   std::vector<std::uint32_t> order{die.nearest};
   const RigidInvariants own = rigid_invariants(die.shape.cut.path);
   for (std::uint32_t demand = 0; demand < of_.demands.size(); ++demand) {
     if (demand != die.nearest && least_deviation(own, invariants_[demand]) <= die.off + 0.01)
       order.push_back(demand);
   }
-  for (const std::uint32_t demand : order) {
+  return order;
+}
+
+double Piece::apart(const Laid& die) const {
+  double least = std::numeric_limits<double>::infinity();
+  for (const std::uint32_t demand : of_that_outline(die)) {
+    for (const bool size_marks : {false, true}) {
+      const DieShape& wanted = size_marks ? full_shapes_[demand] : *of_.demands[demand];
+      DieShape shape = die.shape;
+      if (!arranged(shape, wanted, die.onto) || !alike(shape, wanted)) continue;
+      least = std::min(least, (size_marks ? *full_ : plain_).judged(shape, demand).ratio);
+      break;
+    }
+  }
+  return least;
+}
+
+// True where the die has size marks. Of several sizes with one outline it may be another than the nearest
+// whose marks it has.
+bool Piece::arrange(Laid& die) const {
+  for (const std::uint32_t demand : of_that_outline(die)) {
     if (arranged(die.shape, *of_.demands[demand], die.onto)) return false;
     if (!arranged(die.shape, full_shapes_[demand], die.onto)) continue;
     die.nearest = demand;
@@ -248,7 +287,7 @@ std::vector<std::function<Piece::Way()>> Piece::ways(const OwnedDie& owned, doub
   if (owned.foot == OwnedFoot::kUnknown) {
     Way drawn{as_drawn(), OwnedFoot::kDrawn};
     Way other{turned(), OwnedFoot::kMirrored};
-    if (other.die && (!drawn.die || other.die->off < drawn.die->off - 1e-3)) std::swap(drawn, other);
+    if (nearer(other.die, drawn.die)) std::swap(drawn, other);
     return {[drawn] { return drawn; }, [other] { return other; }};
   }
   return {[as_drawn, &owned] {

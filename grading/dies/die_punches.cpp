@@ -7,6 +7,9 @@
 #include <map>
 #include <set>
 
+#include "geometry/counted.hpp"
+#include "grading/dies/die_names.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -81,7 +84,8 @@ std::vector<GrowingPunch> growing_punches(const DieOrder& order, const DiePlan& 
     for (std::size_t k = 0; k < die.facts.cut_out_facts.size(); ++k) {
       const CutOutFacts& cut_out = die.facts.cut_out_facts[k];
       if (!is_special_punch(cut_out, limits)) continue;
-      const std::pair<long, long> size{std::lround(10.0 * cut_out.length), std::lround(10.0 * cut_out.width)};
+      const std::pair<long, long> size{std::lround(10.0 * cut_out.length),
+                                       std::lround(10.0 * cut_out.across)};
       Shape& shape = pieces.back().second[k];
       const bool first = shape.sizes.empty();
       widen(shape.length, first, size.first, line.drawn_as);
@@ -134,6 +138,30 @@ std::vector<std::string> punch_notes(const DieOrder& order, const DiePlan& plan,
   for (std::string& note : notes)
     note += ". \"cut_outs_held\" of the piece keeps one shape, and so one punch, over a range of sizes";
   return notes;
+}
+
+std::vector<std::string> bridge_notes(const DieOrder& order, const DiePlan& plan) {
+  DieNames dies;
+  std::string piece;
+  for (const DieOrderLine& line : order.lines) {
+    const std::string& missing = plan.dies[line.die].work.bridges_missing;
+    if (line.to_make == 0 || missing.empty() || line.piece == piece) continue;
+    piece = line.piece;
+    const auto like = std::count_if(order.lines.begin(), order.lines.end(), [&](const DieOrderLine& other) {
+      return other.piece == line.piece && other.to_make > 0 &&
+             !plan.dies[other.die].work.bridges_missing.empty();
+    });
+    dies.add(fmt::format("{} ({} {}): {}{}", line.number, line.piece, line.drawn_as, missing,
+                         like > 1 ? fmt::format(", and so of {} of the piece",
+                                                counted(static_cast<std::size_t>(like - 1), "other die"))
+                                  : ""));
+  }
+  if (dies.list.empty()) return {};
+  return {
+      "bridges that are called for have no place, so that none is proposed or priced there: agree with the "
+      "die "
+      "maker how such a die is stiffened: " +
+      dies.joined("; ")};
 }
 
 }  // namespace lastwright

@@ -44,4 +44,7 @@ std::vector<GrowingPunch> growing_punches(const DieOrder& order, const DiePlan& 
 std::vector<std::string> punch_notes(const DieOrder& order, const DiePlan& plan, const StyleSpec& style,
                                      const DieLimits& limits);
 
+// A note of the bridges that are called for and have no place, by piece.
+std::vector<std::string> bridge_notes(const DieOrder& order, const DiePlan& plan);
+
 }  // namespace lastwright

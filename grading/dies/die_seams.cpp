@@ -24,12 +24,22 @@ std::string tooling_words(const PieceRules& rules, std::uint32_t tooling) {
   return tooling == 0 ? "the sizes in no group" : rules.groups[tooling - 1].name;
 }
 
+// The number of a die that is there, and that of the die of the other foot where it is used with it.
+std::string numbers_used(const DiePlanInput& input, const DiePlan& plan, std::size_t there) {
+  for (const PlannedDie& die : plan.dies) {
+    if (!die.owned || !die.owned_other || *die.owned == *die.owned_other) continue;
+    if (*die.owned == there || *die.owned_other == there)
+      return input.owned[*die.owned].number + " and " + input.owned[*die.owned_other].number;
+  }
+  return input.owned[there].number;
+}
+
 // What dies that are there are used for, of all that they fit.
 void note_apart(const DiePlanInput& input, const TieSolution& solution, DiePlan& plan) {
   std::vector<std::string> pieces;
   std::vector<std::string> groups;
   for (const ApartDie& die : solution.apart) {
-    const std::string& number = input.owned[die.there].number;
+    const std::string number = numbers_used(input, plan, die.there);
     const std::string& piece = input.style->pieces[die.piece].name;
     std::vector<std::string> names;
     for (const std::size_t p : die.not_for) names.push_back(input.style->pieces[p].name);

@@ -24,9 +24,9 @@ struct Mean {
   int count = 0;
 };
 
-class Disposition {
+class Disposing {
  public:
-  Disposition(const BatchReport& report, const MeasureTable& table, const ReadingLimits& limits)
+  Disposing(const BatchReport& report, const MeasureTable& table, const ReadingLimits& limits)
       : report_(report), table_(table), limits_(limits), accounted_(report.readings.size(), 0.0) {}
 
   std::string line(std::size_t bad_rows) {
@@ -51,6 +51,23 @@ class Disposition {
     return text;
   }
 
+  // After `line`.
+  [[nodiscard]] std::map<std::string, std::string> held() const {
+    std::map<std::string, std::string> all;
+    for (const std::string& id : ids_) {
+      if (whole_) all[id] = "with the whole batch";
+    }
+    for (const auto& [id, place] : bulk_) {
+      if (!whole_) all[id] = "with " + place;
+    }
+    for (const auto& [id, reasons] : held_) {
+      std::string why = all[id];
+      for (const std::string& one : reasons) why += (why.empty() ? "" : ", ") + one;
+      all[id] = why;
+    }
+    return all;
+  }
+
  private:
   [[nodiscard]] const JudgedReading& judged(Eigen::Index row) const {
     return report_.readings[report_.layout.readings[static_cast<std::size_t>(row)].original];
@@ -67,7 +84,7 @@ class Disposition {
       for (const auto& [row, value] : one.cause.column) {
         accounted_[report_.layout.readings[static_cast<std::size_t>(row)].original] += value * one.amount;
         if (part && (one.cause.kind != Kind::kTape || !read_otherwise(row)))
-          bulk_.insert(judged(row).reading.id);
+          bulk_.emplace(judged(row).reading.id, place_of(one.cause));
       }
     }
     // What is nearly as likely may be wrong with lasts of the other sizes and widths.
@@ -210,18 +227,35 @@ class Disposition {
   std::vector<const Explanation*> wide_;
   std::string wider_;  // what is nearly as likely as one of them and reaches beyond what is held
   bool whole_ = false;
-  std::set<std::string> bulk_;      // in the sizes and widths that are held
-  std::vector<std::string> ids_;    // all, as the items come
-  std::vector<std::string> order_;  // of those held by themselves
+  std::map<std::string, std::string> bulk_;  // in the sizes and widths that are held, and in which
+  std::vector<std::string> ids_;             // all, as the items come
+  std::vector<std::string> order_;           // of those held by themselves
   std::map<std::string, std::vector<std::string>> held_;
   std::set<std::string> restamped_;
 };
 
 }  // namespace
 
+std::string item_result(const JudgedItem& item, const Disposition& disposed) {
+  if (item.match == Match::kMisStamped) return "mis-stamped";
+  if (item.match == Match::kDoubtful) return "doubtful";
+  if (item.beyond > 0) return "beyond limit";
+  const auto held = disposed.held.find(item.id);
+  return held == disposed.held.end() ? "good" : "held: " + held->second;
+}
+
+Disposition dispose(const BatchReport& report, const MeasureTable& table, const ReadingLimits& limits,
+                    std::size_t bad_rows) {
+  Disposing disposing(report, table, limits);
+  Disposition result;
+  result.line = disposing.line(bad_rows);
+  result.held = disposing.held();
+  return result;
+}
+
 std::string disposition(const BatchReport& report, const MeasureTable& table, const ReadingLimits& limits,
                         std::size_t bad_rows) {
-  return Disposition(report, table, limits).line(bad_rows);
+  return dispose(report, table, limits, bad_rows).line;
 }
 
 }  // namespace lastwright

@@ -1,6 +1,7 @@
-// What becomes of a batch, in one line for who has to act.
+// What becomes of a batch, in one line for who has to act, and of each last.
 #pragma once
 
+#include <map>
 #include <string>
 
 #include "grading/readings/batch_report.hpp"
@@ -10,6 +11,15 @@ namespace lastwright {
 // "accept 10 of 12 pairs; hold P07 (stamped 9 F, fits 9 E), P11 (right instep girth 2.85 mm over)". Where a
 // finding concerns more than single lasts, what it concerns is held, and beside it only what it does not
 // account for: "hold size 6.5 (6 of 30 pairs): the ball girth of size 6.5; accept the other 24".
+struct Disposition {
+  std::string line;
+  std::map<std::string, std::string> held;  // by id, why: "left back height 5.87 mm over", "with size 6.5"
+};
+// Of a last in a table: "good", "held: left back height 5.87 mm over", "beyond limit", "mis-stamped",
+// "doubtful".
+std::string item_result(const JudgedItem& item, const Disposition& disposed);
+Disposition dispose(const BatchReport& report, const MeasureTable& table, const ReadingLimits& limits,
+                    std::size_t bad_rows);
 std::string disposition(const BatchReport& report, const MeasureTable& table, const ReadingLimits& limits,
                         std::size_t bad_rows);
 

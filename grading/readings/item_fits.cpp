@@ -63,6 +63,8 @@ void fit_items(BatchReport& report, const MeasureTable& table, const SizeRun& ru
       return same_cell(cell, item.stamped) ? 1.0 : std::max(1e-300, rest * shares(size, width) / all_shares);
     };
     const double believed_now = believed(now, now.size.position.value(), now.width.position.value());
+    // A pair is stamped once: that only its other last is not what the stamp says is no likelier beforehand.
+    const bool of_pair = stamp && stamp->cause.kind == Cause::Kind::kStampOfPair;
     std::vector<std::pair<Index, double>> mine;  // rows of this last in its block, and what they are now
     for (Index i = 0; i < block.count; ++i) {
       const PlacedReading& reading = layout.readings[static_cast<std::size_t>(block.first + i)];
@@ -81,8 +83,10 @@ void fit_items(BatchReport& report, const MeasureTable& table, const SizeRun& ru
         column(i) = values[layout.readings[static_cast<std::size_t>(block.first + i)].measure][c] - now_value;
       product.noalias() = precision * column;
       const double gain = column.dot(weighted.segment(block.first, block.count)) - 0.5 * column.dot(product);
-      const double odds = std::exp(std::min(600.0, gain)) *
-                          believed(cells[c], steps[c].first, steps[c].second) / believed_now;
+      const bool as_likely = of_pair && same_cell(cells[c], item.stamped);
+      const double before =
+          as_likely ? 1.0 : believed(cells[c], steps[c].first, steps[c].second) / believed_now;
+      const double odds = std::exp(std::min(600.0, gain)) * before;
       sum += odds;
       others.emplace_back(odds, c);
     }

@@ -199,6 +199,8 @@ TEST_CASE("a die that is there and fits two pieces is used for one of them", "[d
   left.shown = {"A7"};
   OwnedDie right = left;
   right.foot = OwnedFoot::kMirrored;
+  right.number = "A8";
+  right.shown = {"A8"};
   for (const bool both : {false, true}) {
     o.owned = {left};
     if (both) o.owned.push_back(right);
@@ -214,7 +216,8 @@ TEST_CASE("a die that is there and fits two pieces is used for one of them", "[d
     CHECK(std::count(
               o.plan.notes.begin(), o.plan.notes.end(),
               "dies that are there already fit several pieces, and each is used for one, as it bears one "
-              "stamp (A7 for the loop, not for the loop inside)") == 1);
+              "stamp (" +
+                  std::string(both ? "A7 and A8" : "A7") + " for the loop, not for the loop inside)") == 1);
   }
   // Given twice it is two, one for each piece, and neither counts towards the other's quantity.
   o.owned = {left, left};

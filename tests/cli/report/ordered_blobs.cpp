@@ -37,8 +37,14 @@ void check_carried(const Ordered& o) {
       return std::any_of(words.begin(), words.end(), [&](const std::string& one) { return has(one, what); });
     };
     CHECK(on_drawing(fmt::format("corners: {}", die.facts.corners.size())));
-    CHECK(on_drawing(fmt::format("cut per pair: {}; an outline it cuts deviates by {:.3f} mm", line.per_pair,
-                                 die.worst_deviation)));
+    CHECK(on_drawing(
+        fmt::format("cut per pair: {}; an outline it cuts deviates by {:.3f} mm",
+                    pair ? fmt::format("{0} with this die, {0} with the other foot's", line.per_pair / 2)
+                         : std::to_string(line.per_pair),
+                    die.worst_deviation)));
+    if (pair)
+      CHECK(has(page, fmt::format("<dt>cut per pair</dt><dd>{}, {} with each of its two dies</dd>",
+                                  line.per_pair, line.per_pair / 2)));
     CHECK(on_drawing("weight of one die's rule") == line.weight.has_value());
     CHECK(on_drawing("price of one") == (o.order.priced && line.to_make > 0));
     CHECK(on_drawing("pricks: ") == (die.facts.pricks > 0));

@@ -71,6 +71,36 @@ TEST_CASE("a forced tie that cannot be kept fails the order and says what would 
   CHECK(failed[0].note.find("vamp") != std::string::npos);
 }
 
+TEST_CASE("the tolerance at which a die would serve a forced tie is told whatever the curve lists",
+          "[die_forced]") {
+  BlobStyle blobs = small_style();
+  const SizeRun run = run_of(3, 2);
+  DieRules rules;
+  rules.forced_ties = {{"vamp", {"vamp"}, {}, {{"E", "F"}}}};
+  const auto why = [&] { return plan_dies(input_of(blobs, rules, run))->forced.at(0).missed.at(0).why; };
+  const std::string with_curve = why();
+  rules.curve.clear();
+  const std::string without = why();
+  CHECK(without == with_curve);
+  const std::size_t at = without.find(" mm for 0.3 mm)");
+  REQUIRE(at != std::string::npos);
+  const double needed = std::stod(without.substr(without.rfind('(', at) + 1));
+  CHECK(needed > 0.3);
+  rules.tolerance = needed;
+  CHECK(plan_dies(input_of(blobs, rules, run))->forced.at(0).kept == 3);
+  rules.tolerance = needed - 0.02;
+  CHECK(plan_dies(input_of(blobs, rules, run))->forced.at(0).kept < 3);
+  // No tolerance makes a hole another.
+  blobs.wider_holes = true;
+  rules.forced_ties = {{"vamp", {"vamp"}, {{"7 1/2", "8 1/2"}}, {}}};
+  rules.tolerance = 0.3;
+  SizeRun longer = run_of(5, 2);
+  CHECK(plan_dies(input_of(blobs, rules, longer))
+            ->forced.at(0)
+            .missed.at(0)
+            .why.find("whatever the tolerance: they have not the same holes") != std::string::npos);
+}
+
 TEST_CASE("forced ties of sizes, widths or pieces that are not there are refused", "[die_forced]") {
   const BlobStyle blobs = small_style();
   const SizeRun run = run_of(3, 2);

@@ -61,6 +61,18 @@ def smallest_box(polyline):
     return max(lengths[least], widths[least]), min(lengths[least], widths[least])
 
 
+def punch_size(polyline, area):
+    """Greatest length and the width square to it; of what fills nine tenths of its smallest box the sides of that."""
+    box = smallest_box(polyline)
+    if area >= 0.9 * box[0] * box[1]:
+        return box
+    hull = np.array(MultiPoint(list(stepped(polyline))).convex_hull.exterior.coords)
+    apart = hull[:, None] - hull[None]
+    tips = apart.reshape(-1, 2)[np.argmax(np.hypot(*apart.reshape(-1, 2).T))]
+    tips = tips / np.hypot(*tips)
+    return np.ptp(hull @ tips), np.ptp(hull @ np.array([-tips[1], tips[0]]))
+
+
 def turns(polyline):
     """At each vertex: the angle the rule turns by, and the length along the outline to it."""
     vertices = list(polyline.get_points("xyb"))
@@ -106,9 +118,10 @@ def check_work(die, row, space, outline, name, mirrored):
         shape = Polygon(list(stepped(e))).buffer(0)  # arcs stepped meet within rounding
         width = 2 * polylabel(shape, 0.001).distance(shape.exterior)
         if rule_length(e) < 40 or width < 2.4:
-            special[round(smallest_box(e)[0], 1)] += 1
-            told = [p for p in die["special_punches"] if abs(p["length_mm"] - smallest_box(e)[0]) < 0.06 and abs(p["width_mm"] - width) < 0.06]
-            assert told, (name, width, die["special_punches"])
+            long, across = punch_size(e, shape.area)
+            special[round(long, 1)] += 1
+            told = [p for p in die["special_punches"] if abs(p["length_mm"] - long) < 0.06 and abs(p["width_mm"] - across) < 0.06]
+            assert told, (name, long, across, die["special_punches"])
         else:
             bent += rule_length(e)
             inner_corners += sum(turn >= 20.0 for turn, _ in turns(e)[0])
