@@ -6,7 +6,6 @@
 #include <cmath>
 #include <functional>
 #include <limits>
-#include <map>
 #include <numeric>
 
 #include "geometry/counted.hpp"
@@ -223,32 +222,6 @@ bool Piece::arrange(Laid& die) const {
     return true;
   }
   return false;
-}
-
-// "8 holes of 2.5 mm, 1 of 3 mm, 2 pricks, no cut-outs, 4 nicks": to a hundredth of a millimetre.
-std::string work_words(const DieShape& shape) {
-  std::map<long, std::size_t> holes;  // by diameter
-  std::size_t pricks = 0;
-  std::size_t nicks = 0;
-  for (const GradedHole& hole : shape.holes) {
-    if (hole.operation == Operation::kPrick) {
-      ++pricks;
-    } else {
-      ++holes[std::lround(200.0 * hole.radius)];
-    }
-  }
-  for (const GradedLine& mark : shape.marks) ++(mark.operation == Operation::kNick ? nicks : pricks);
-  std::string words = holes.empty() ? "no holes" : "";
-  for (const auto& [diameter, count] : holes)
-    words += fmt::format("{} of {:g} mm", words.empty() ? counted(count, "hole") : fmt::format(", {}", count),
-                         static_cast<double>(diameter) / 100.0);
-  const auto add = [&](std::size_t count, const char* one, const char* many) {
-    words += ", " + (count == 0 ? fmt::format("no {}", many) : counted(count, one, many));
-  };
-  add(pricks, "prick", "pricks");
-  add(shape.cut_outs.size(), "cut-out", "cut-outs");
-  add(nicks, "nick", "nicks");
-  return words;
 }
 
 OwnedMiss Piece::miss_of(const Laid& die, bool size_marks) const {

@@ -45,4 +45,7 @@ RigidFit fit_outline(const DieShape& die, const DieShape& wanted, double give_up
 // as many. `onto`: of the wanted shape onto the die.
 bool arranged(DieShape& die, const DieShape& wanted, const Placement& onto);
 
+// "8 holes of 2.5 mm, 1 of 3 mm, 2 pricks, no cut-outs, 4 nicks": to a hundredth of a millimetre.
+std::string work_words(const DieShape& shape);
+
 }  // namespace lastwright
