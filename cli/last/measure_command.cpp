@@ -153,21 +153,35 @@ std::vector<MeasureDefinition> wanted_definitions(const MeasureOptions& options,
   return all;
 }
 
+// Why the length along the surface is not told: a girth's line that is much longer than its tape goes through
+// a cut or over noise. Empty where it is told.
+std::string skin_left_out(const Measured& m) {
+  constexpr double kMost = 0.01;  // of the tape: a hollow back or shank adds less
+  if (!(m.skin > (1.0 + kMost) * m.value)) return {};
+  return fmt::format(
+      "the line along the surface is {:.1f} % longer than the tape, more than the {:.0f} % that hollows add: "
+      "it "
+      "goes through a cut or over noise, and is no length of the skin",
+      100.0 * (m.skin / m.value - 1.0), 100.0 * kMost);
+}
+
 std::string csv_of(const BaseLast& base, const std::vector<MeasureDefinition>& definitions,
                    const ValueDoubts& doubts) {
   const Form form = make_form(base.body);
   std::string out =
       "measure,definition,mm,skin_mm,bottom_mm,tilt_degrees,pitch_spread_mm,by_form_mm,other_foot_mm,"
-      "problem\n";
+      "problem,skin_left_out\n";
   for (const MeasureDefinition& d : definitions) {
     const Result<Measured> m = measure(d, form, base.landmarks);
     if (!m) {
-      out += fmt::format("{},{},,,,,,,,{}\n", csv_field(d.measure), csv_field(d.id()),
+      out += fmt::format("{},{},,,,,,,,{},\n", csv_field(d.measure), csv_field(d.id()),
                          csv_field(m.problem().message));
       continue;
     }
     out += fmt::format("{},{},{:.4f},", csv_field(d.measure), csv_field(m->definition), m->value);
-    out += m->skin > 0.0 ? fmt::format("{:.4f},{:.4f},", m->skin, m->bottom) : std::string(",,");
+    const std::string no_skin = skin_left_out(*m);
+    out += m->skin > 0.0 && no_skin.empty() ? fmt::format("{:.4f},{:.4f},", m->skin, m->bottom)
+                                            : std::string(",,");
     if (d.method == Method::kPlaneHullTilt) out += fmt::format("{:.3f}", m->tilt);
     for (const std::map<std::string, double>* some : {&doubts.pitch, &doubts.by_form}) {
       const auto off = some->find(d.id());
@@ -175,7 +189,8 @@ std::string csv_of(const BaseLast& base, const std::vector<MeasureDefinition>& d
                                                            : fmt::format(",{:.4f}", printed(off->second, 4));
     }
     const auto other = doubts.other_foot.find(d.id());
-    out += other == doubts.other_foot.end() ? std::string(",,\n") : fmt::format(",{:.4f},\n", other->second);
+    out += other == doubts.other_foot.end() ? std::string(",,") : fmt::format(",{:.4f},", other->second);
+    out += fmt::format(",{}\n", csv_field(no_skin));
   }
   return out;
 }
@@ -201,8 +216,12 @@ std::string json_of(const std::string& file, const SolidFile& solid, const BaseL
       row["problem"] = m.problem().message;
     } else {
       row["mm"] = four_decimals(m->value);
-      if (m->skin > 0.0) row["skin_mm"] = four_decimals(m->skin);
-      if (m->skin > 0.0) row["bottom_mm"] = four_decimals(m->bottom);
+      if (std::string no_skin = skin_left_out(*m); !no_skin.empty()) {
+        row["skin_left_out"] = std::move(no_skin);
+      } else if (m->skin > 0.0) {
+        row["skin_mm"] = four_decimals(m->skin);
+        row["bottom_mm"] = four_decimals(m->bottom);
+      }
       if (d.method == Method::kPlaneHullTilt) row["tilt_degrees"] = four_decimals(m->tilt);
       const auto off = doubts.pitch.find(d.id());
       if (off != doubts.pitch.end() && !std::isnan(off->second))

@@ -210,8 +210,8 @@ std::string told_holes(const ScanCover& cover, double length, LastFoot foot, std
   const std::size_t count = cover.holes.size();
   return fmt::format("{} of the last's surface is not scanned, in {} of {}", percent_of(cover.unseen),
                      count == 1     ? std::string("a hole")
-                     : count > most ? fmt::format("{} holes, the largest", count)
-                                    : fmt::format("{} holes", count),
+                     : count > most ? fmt::format("holes, {} in all, the largest", count)
+                                    : fmt::format("holes, {} in all,", count),
                      places);
 }
 
