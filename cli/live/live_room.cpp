@@ -258,7 +258,10 @@ WebReply LiveRoom::checks(const Json&) {
   return said_value(out);
 }
 
-WebReply LiveRoom::save(const Json&) {
+WebReply LiveRoom::save(const Json& asked) {
+  if (const std::optional<std::string> work = text_in(asked, "for")) {
+    if (std::optional<WebReply> unfit = unfit_for_work(*work)) return *std::move(unfit);
+  }
   if (Status saved = desk_.save(); !saved) return refused(saved);
   return state_with(Json::object());
 }

@@ -36,7 +36,7 @@ const app = {
   named(says, named, after = {}) { return send("/change", {says: says.slice(0, 300), named}, after); },
   back() { return this.steps.done.length ? send("/steps", {to: this.steps.done.length - 1}) : this.tell("Nothing was done yet."); },
   again() { return this.steps.undone.length ? send("/steps", {to: this.steps.done.length + 1}) : this.tell("Nothing was taken back."); },
-  save() { return send("/save", {}, {tells: "Kept in the file."}); },
+  save(work = null) { return send("/save", work ? {for: work} : {}, {tells: "Kept in the file."}); },
   show(shows) { this.shows = shows; sheet.draw(); this.tell({sizes: "All sizes in this width.", widths: "All widths in this size.", all: "Every size in every width.", one: "Only this size and width."}[shows]); },
   showAll() { sheet.showAll(); sheet.draw(); },
   nearer() { const piece = this.sheetPiece(this.held?.piece); if (piece) { sheet.showAll(edgesOf(piece).flatMap(edge => edge.points)); sheet.draw(); } },
