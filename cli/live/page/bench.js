@@ -4,7 +4,7 @@ import {$, h} from "/dom.js";
 import {drawBeads} from "/beads.js";
 import {partsOf} from "/held.js";
 import {markLines, marksOf, pencilPart, pencilled, pencilEdges} from "/pencil.js";
-import {nameOf, placeOf, pointerOf} from "/places.js";
+import {nameOf, placeOf, pointerOf, spokenOf} from "/places.js";
 import {edgesOf, Sheet} from "/sheet.js";
 import {act, writtenAnew} from "/words.js";
 import {fillPile, greet} from "/start.js";
@@ -250,7 +250,7 @@ function drawNotice() {
   if (kept?.draft_fault) list.push({says: "The last step is not in the draft: " + kept.draft_fault});
   if (kept?.resumed && kept.changed && !kept.conflict) list.push({quiet: true, says: `What you did before is here again, from the draft: ${counted(app.steps.done.length)}.`, acts: [["Take all of it back", () => send("/steps", {to: 0})]]});
   if (kept && !kept.current && app.sheet) list.push({quiet: true, says: "The sheet shows the style as it was before this could not be made:"});
-  for (const problem of app.problems.slice(0, 5)) list.push({says: app.placeOf(problem) ? `${nameOf(app.placeOf(problem))}: ${problem.message}` : problem.says, acts: app.placeOf(problem) ? [["Go there", () => app.hold(app.placeOf(problem))]] : []});
+  for (const problem of app.problems.slice(0, 5)) list.push({says: spokenOf(app, problem), acts: app.placeOf(problem) ? [["Go there", () => app.hold(app.placeOf(problem))]] : []});
   if (app.problems.length > 5) list.push({says: `and ${app.problems.length - 5} more`});
   notice(list);
 }

@@ -213,8 +213,13 @@ def check_work(browser, opened):
     page.until("/before this could not be made/.test(document.querySelector('#notice').textContent)", "that the sheet is of before is not told")
     check(browser.run("document.querySelectorAll('#drawing .net').length") > 30, "the sheet is empty after a slip")
     page.picture("4 slip")
+    # One in a measure is told by the measure's name.
+    page.say("let go")
+    page.word("ball girth, a size", "1/0 in")
+    page.stepped(13, "a slip in a measure")
+    page.until("[...document.querySelectorAll('#notice div')].some(e => e.textContent.startsWith('measure ball girth: '))", "the measure is not named")
     browser.click("#stage")
-    for left in range(11, 5, -1):
+    for left in range(12, 5, -1):
         browser.key("z", ctrl=True)
         page.stepped(left, "taken back by keys")
     browser.key("y", ctrl=True)
