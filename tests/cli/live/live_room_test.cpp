@@ -71,4 +71,18 @@ TEST_CASE("steps are kept for a work only where it would not be refused", "[live
   CHECK(answered(room, "/jobs", Json::object())["job"].is_null());
 }
 
+// A Problem's family is for programs: what is shown to people leaves it out.
+TEST_CASE("the page is told what is wrong without the family of the problem", "[live]") {
+  DemoOnDesk demo;
+  LiveRoom room(*StyleDesk::open(demo.style), {}, 1);
+  const Json change = {{"says", "a taken name"},
+                       {"named", {{"what", "rename piece"}, {"piece", "vamp"}, {"name", "tongue"}}}};
+  const Json refused = answered(room, "/change", change, 422);
+  CHECK(refused["refused"] == R"(the name "tongue" is taken)");
+  CHECK(refused["problem"]["says"] == R"(the name "tongue" is taken)");
+  const Json unsound = answered(room, "/change", set("/measures/ball girth/per_size", "1/0 in"));
+  REQUIRE(!unsound["problems"].empty());
+  for (const Json& problem : unsound["problems"]) CHECK(problem["says"].get<std::string>().back() != ']');
+}
+
 }  // namespace lastwright

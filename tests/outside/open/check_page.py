@@ -466,7 +466,14 @@ def check_typing(page):
     browser.click_at(*page.steady("document.querySelector('.word[aria-label=\"name of the edge\"]')", "the name"))
     browser.type("x")
     browser.key("Escape")
-    check(browser.run("document.querySelector('.word[aria-label=\"name of the edge\"]').value") == "lower front", "Escape does not take it back")
+    named = "document.querySelector('.word[aria-label=\"name of the edge\"]')"
+    check(browser.run(named + ".value") == "lower front", "Escape does not take it back")
+    # A name that is taken is told at its word, which keeps what was typed until Escape.
+    page.word("name of the edge", "top")
+    page.until(f"{named}.getAttribute('aria-invalid') && document.getElementById({named}.getAttribute('aria-describedby'))?.textContent === 'the name \"top\" is taken'", "a taken name is not told at its word")
+    check(browser.run(named + ".value") == "top" and not page.text("#told"), f"a taken name is lost, or told elsewhere too: {page.text('#told')}")
+    browser.key("Escape")
+    check(browser.run(f"{named}.value === 'lower front' && !{named}.getAttribute('aria-invalid') && !document.querySelector('#held .fault')"), "Escape does not take a taken name back")
     browser.run("document.querySelector('#stage').focus()")
     for left in (1, 0):
         browser.key("z", ctrl=True)
