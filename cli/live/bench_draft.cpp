@@ -197,7 +197,7 @@ Result<DraftedAnew> drafted_anew(const std::string& path, const StyleSpec& style
     out.told.push_back(fmt::format("the table of the widths is in {}, beside the style", name));
   }
   out.text = write_style(draft->style);
-  for (const Problem& problem : draft->problems) out.told.push_back(to_text(problem));
+  for (const Problem& problem : draft->problems) out.told.push_back(plain_text(problem));
   for (const std::string& lost : draft->lost) out.told.push_back("not in the draft: " + lost);
   std::move(draft->warnings.begin(), draft->warnings.end(), std::back_inserter(out.told));
   return out;

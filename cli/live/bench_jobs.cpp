@@ -139,15 +139,24 @@ std::vector<std::string> BenchJobs::words_for(const Kind& kind, bool replace) co
   return words;
 }
 
-std::optional<std::string> BenchJobs::start(std::string_view kind, bool replace) {
-  listen();
+const BenchJobs::Kind* BenchJobs::kind_named(std::string_view name) {
   const auto found =
-      std::find_if(kinds().begin(), kinds().end(), [&](const Kind& one) { return kind == one.kind; });
-  if (found == kinds().end()) return "there is no work of this name";
+      std::find_if(kinds().begin(), kinds().end(), [&](const Kind& one) { return name == one.kind; });
+  return found == kinds().end() ? nullptr : &*found;
+}
+
+std::optional<std::string> BenchJobs::busy_for(std::string_view kind) {
+  listen();
+  if (kind_named(kind) == nullptr) return "there is no work of this name";
   if (job_ && !job_->ended) return fmt::format("{} still runs: wait for it, or stop it", job_->kind);
+  return std::nullopt;
+}
+
+std::optional<std::string> BenchJobs::start(std::string_view kind, bool replace) {
+  if (auto why = busy_for(kind)) return why;
   const std::optional<Terminal> terminal = open_terminal();
   if (!terminal) return fmt::format("the system gives no terminal: {}", std::strerror(errno));
-  std::vector<std::string> words = words_for(*found, replace);
+  std::vector<std::string> words = words_for(*kind_named(kind), replace);
   std::vector<std::string> around = surroundings();
   posix_spawn_file_actions_t files;
   ::posix_spawn_file_actions_init(&files);

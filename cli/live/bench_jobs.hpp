@@ -25,6 +25,8 @@ class BenchJobs {
   BenchJobs(const BenchJobs&) = delete;
   BenchJobs& operator=(const BenchJobs&) = delete;
 
+  // Why this work cannot be begun now, or nothing: there is none of this name, or one still runs.
+  std::optional<std::string> busy_for(std::string_view kind);
   // "grade", "dies", "report" or "plot"; `replace`: also over what an earlier one wrote. Why it did not
   // start, or nothing.
   std::optional<std::string> start(std::string_view kind, bool replace);
@@ -48,6 +50,7 @@ class BenchJobs {
   };
 
   static const std::vector<Kind>& kinds();
+  static const Kind* kind_named(std::string_view name);
   [[nodiscard]] std::string out_of(const Kind& kind) const;
   [[nodiscard]] std::vector<std::string> words_for(const Kind& kind, bool replace) const;
   void listen();

@@ -101,6 +101,8 @@ Result<BenchRedraw> redraw_on_bench(const BenchVersion& style, const LoadStyleOp
   const StyleLoad load = load_style_text(style.path, style.text, files);
   BenchRedraw out{redraw.problems.empty() ? redraw.text : std::string(),
                   parse_json(redraw_json(redraw), "the redraw")->root};
+  for (std::size_t i = 0; i < redraw.problems.size(); ++i)
+    out.answer["problems"][i]["says"] = plain_text(redraw.problems[i]);
   out.answer["trace"] = Json::array();
   for (const RedrawnPiece& piece : redraw.pieces) {
     const std::optional<PieceLie> lie = lie_of(load, piece.name);

@@ -106,7 +106,7 @@ void LiveRoom::work() {
 
 WebReply LiveRoom::answer_now(const std::string& path, const std::string& body) {
   const Result<JsonDocument> document = parse_json(body, "the request");
-  if (!document) return refusal(400, to_text(document.problem()));
+  if (!document) return refusal(400, plain_text(document.problem()));
   const Json& asked = document->root;
   if (!asked.is_object()) return refusal(400, "a request is a JSON object");
   using Answer = WebReply (LiveRoom::*)(const Json&);
@@ -128,7 +128,7 @@ WebReply LiveRoom::refused(const Status& status) {
   const Problem& problem = status.problem();
   const unsigned code = problem.trouble == Trouble::kWouldReplace ? 409 : 422;
   return {code, "application/json; charset=utf-8",
-          Json{{"refused", to_text(problem)}, {"problem", problem_json(problem)}}.dump(
+          Json{{"refused", plain_text(problem)}, {"problem", problem_json(problem)}}.dump(
               -1, ' ', false, Json::error_handler_t::replace)};
 }
 
@@ -258,7 +258,10 @@ WebReply LiveRoom::checks(const Json&) {
   return said_value(out);
 }
 
-WebReply LiveRoom::save(const Json&) {
+WebReply LiveRoom::save(const Json& asked) {
+  if (const std::optional<std::string> work = text_in(asked, "for")) {
+    if (std::optional<WebReply> unfit = unfit_for_work(*work)) return *std::move(unfit);
+  }
   if (Status saved = desk_.save(); !saved) return refused(saved);
   return state_with(Json::object());
 }

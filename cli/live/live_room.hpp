@@ -4,8 +4,10 @@
 // /take-file, /draft and /redraw with "take" answer with the whole state of the work, as /state does; with
 // "piece" in the request the nest of that piece comes along. So does the sheet, everything in one size and
 // width; but where many pieces are still to be made for it and the request says "sheet": "after", the answer
-// says "sheet_after", and /sheet has it and what could not be made. A request that makes no sense is refused with a
-// reason; nothing a page sends reaches a file name but names of files that lie beside the style.
+// says "sheet_after", and /sheet has it and what could not be made. /save with "for", work that is
+// to be started then ("grade"), keeps nothing where that work would be refused: it still runs, or the style
+// is unsound. A request that makes no sense is refused with a reason; nothing a page sends reaches a file
+// name but names of files that lie beside the style.
 #pragma once
 
 #include <atomic>
@@ -13,6 +15,7 @@
 #include <deque>
 #include <functional>
 #include <mutex>
+#include <optional>
 #include <string>
 #include <thread>
 #include <vector>
@@ -61,6 +64,7 @@ class LiveRoom {
   WebReply sheet(const Json& asked);
   WebReply checks(const Json& asked);
   WebReply save(const Json& asked);
+  std::optional<WebReply> unfit_for_work(const std::string& kind);
   WebReply save_aside(const Json& asked);
   WebReply take_file(const Json& asked);
   WebReply choices(const Json& asked);

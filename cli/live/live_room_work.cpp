@@ -3,7 +3,9 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <optional>
 #include <utility>
+#include <vector>
 
 #include "cli/live/bench_draft.hpp"
 #include "cli/live/bench_folder.hpp"
@@ -77,6 +79,20 @@ WebReply LiveRoom::compare(const Json& asked) {
 
 WebReply LiveRoom::jobs(const Json&) {
   return told_json(jobs_.state());
+}
+
+// Why nothing is kept in the file for this work: it would be refused, and the file would be left unsound.
+std::optional<WebReply> LiveRoom::unfit_for_work(const std::string& kind) {
+  if (const auto why = jobs_.busy_for(kind)) return refusal(422, *why);
+  fresh_ = true;  // what is started reads the drawings as they are now
+  look_again();
+  if (live_.ready() && live_.current()) live_.prepare_all();
+  const std::vector<Problem> problems = live_.problems();
+  if (problems.empty()) return std::nullopt;
+  Problem first = problems.front();
+  first.message +=
+      "; nothing was kept in the file and nothing was started: change it, or take it back, first";
+  return refused(first);
 }
 
 // What runs reads the file: what is not kept in it would not be in its output, and nothing would say so.

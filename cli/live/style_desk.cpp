@@ -11,6 +11,7 @@
 #include <optional>
 #include <utility>
 
+#include "cli/live/live_json.hpp"
 #include "cli/sha256.hpp"
 #include "cli/write_file.hpp"
 #include "geometry/files/read_file.hpp"
@@ -157,7 +158,7 @@ void StyleDesk::write_draft() {
   OutputOptions options{.force = true, .durable = false, .inputs = {path_}};
   const Status written = write_file_whole(
       draft_path(), draft.dump(-1, ' ', false, Json::error_handler_t::replace), options, *system_);
-  if (!written) draft_fault_ = to_text(written.problem());
+  if (!written) draft_fault_ = plain_text(written.problem());
 }
 
 Status StyleDesk::save() {

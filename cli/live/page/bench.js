@@ -4,9 +4,9 @@ import {$, h} from "/dom.js";
 import {drawBeads} from "/beads.js";
 import {partsOf} from "/held.js";
 import {markLines, marksOf, pencilPart, pencilled, pencilEdges} from "/pencil.js";
-import {nameOf, placeOf, pointerOf} from "/places.js";
+import {nameOf, placeOf, pointerOf, spokenOf} from "/places.js";
 import {edgesOf, Sheet} from "/sheet.js";
-import {act, writtenAnew} from "/words.js";
+import {act, refuseWord, toldAtWord, wordAsking, writtenAnew} from "/words.js";
 import {fillPile, greet} from "/start.js";
 import {lineFrom, verbsOf} from "/verbs.js";
 import {drawWork, showWork} from "/work.js";
@@ -36,12 +36,13 @@ const app = {
   named(says, named, after = {}) { return send("/change", {says: says.slice(0, 300), named}, after); },
   back() { return this.steps.done.length ? send("/steps", {to: this.steps.done.length - 1}) : this.tell("Nothing was done yet."); },
   again() { return this.steps.undone.length ? send("/steps", {to: this.steps.done.length + 1}) : this.tell("Nothing was taken back."); },
-  save() { return send("/save", {}, {tells: "Kept in the file."}); },
+  save(work = null) { return send("/save", work ? {for: work} : {}, {tells: "Kept in the file."}); },
   show(shows) { this.shows = shows; sheet.draw(); this.tell({sizes: "All sizes in this width.", widths: "All widths in this size.", all: "Every size in every width.", one: "Only this size and width."}[shows]); },
   showAll() { sheet.showAll(); sheet.draw(); },
   nearer() { const piece = this.sheetPiece(this.held?.piece); if (piece) { sheet.showAll(edgesOf(piece).flatMap(edge => edge.points)); sheet.draw(); } },
 
   hold(thing) {
+    refuseWord(null);
     this.held = thing;
     this.mark = null;
     const forme = thing?.forme ?? this.specOf(thing?.piece)?.forme;
@@ -68,41 +69,57 @@ const app = {
 
   // A question in a few fields. done(answer) may give a sentence that says what is wrong.
   question(heading, fields, done, telling = null) {
-    const inputs = {}, wrong = h("p", {class: "fault", role: "alert", hidden: true}), told = h("p", {class: "small", role: "status"});
+    const inputs = {}, wrong = h("p", {class: "fault", role: "alert", id: "question-fault", hidden: true}), told = h("p", {class: "small", role: "status"});
     const answer = () => Object.fromEntries(Object.entries(inputs).map(([name, input]) => [name, input.value]));
     const tell = () => { if (telling) told.textContent = telling(answer()); };
     const close = () => { $("question").replaceChildren(); this.picking = null; this.pick = null; this.mark = null; sheet.draw(); };
     const form = h("form", {"aria-label": heading, onsubmit: e => {
       e.preventDefault();
-      const fault = done(answer());
-      wrong.hidden = !(typeof fault === "string");
-      if (typeof fault === "string") wrong.textContent = fault; else { close(); $("stage").focus({preventScroll: true}); }
+      this.answering = says => !$("question").firstChild && (put(), fail(says), true);
+      let fault;
+      try { fault = done(answer()); } finally { this.answering = null; }
+      fail(typeof fault === "string" ? fault : null);
+      if (typeof fault !== "string") { close(); $("stage").focus({preventScroll: true}); }
     }, onkeydown: e => {
       if (e.key === "Escape") { e.stopPropagation(); close(); $("verb").focus(); }
       if (e.key === "Enter" && e.target.tagName === "SELECT") { e.preventDefault(); form.requestSubmit(); }
     }}, h("h3", {}, heading));
+    // What is wrong, and the field of which it names what stands there.
+    const fail = says => {
+      wrong.hidden = says === null;
+      wrong.textContent = says ?? "";
+      for (const input of Object.values(inputs)) {
+        const at = says !== null && input.tagName === "INPUT" && input.value !== "" && says.includes(JSON.stringify(input.value));
+        for (const [name, value] of [["aria-invalid", "true"], ["aria-describedby", wrong.id]]) if (at) input.setAttribute(name, value); else input.removeAttribute(name);
+      }
+      form.querySelector("[aria-invalid]")?.focus();
+    };
     for (const field of fields) {
       const input = field.choices ? h("select", {name: field.name, onchange: tell}, field.choices.map(one => h("option", {value: one, selected: one === field.value}, field.say?.[one] ?? one))) : h("input", {name: field.name, type: "text", autocomplete: "off", value: field.value, oninput: tell});
       inputs[field.name] = input;
       form.append(h("label", {}, field.label, input));
-      if (field.pick) {
-        this.picking = field.pick;
-        if (field.pick === "place") this.goTo(...(this.run.base[0] >= 0 ? this.run.base : [null, null]));
-        this.pick = (thing, at) => {
-          const value = field.pick === "place" ? field.picked(at, thing) : field.picked(input.value, thing);
-          input.value = value;
-          if (field.pick === "place") this.mark = at;
-          tell();
-          sheet.draw();
-        };
-      }
     }
+    const press = field => {
+      this.picking = field.pick;
+      if (field.pick === "place") this.goTo(...(this.run.base[0] >= 0 ? this.run.base : [null, null]));
+      this.pick = (thing, at) => {
+        const input = inputs[field.name];
+        input.value = field.pick === "place" ? field.picked(at, thing) : field.picked(input.value, thing);
+        if (field.pick === "place") this.mark = at;
+        tell();
+        sheet.draw();
+      };
+    };
     form.append(told, wrong, h("div", {class: "acts"}, h("button", {type: "submit"}, "Do it"), " ", h("button", {type: "button", onclick: close}, "Leave it")));
-    tell();
-    $("question").replaceChildren(form);
-    $("question").scrollIntoView({block: "nearest"});
-    form.querySelector("input,select").focus();
-    form.querySelector("input")?.select?.();
+    const put = () => {
+      for (const field of fields) if (field.pick) press(field);
+      tell();
+      $("question").replaceChildren(form);
+      $("question").scrollIntoView({block: "nearest"});
+      form.querySelector("input,select").focus();
+      form.querySelector("input")?.select?.();
+    };
+    put();
   },
 };
 
@@ -124,6 +141,7 @@ sheet.app = app;
 // ---- talking with the program
 let working = 0;
 async function send(path, body, after = {}) {
+  const word = wordAsking(), question = app.answering;
   ++working;
   $("stage").setAttribute("aria-busy", "true");
   const before = app.held, holds = "hold" in after ? after.hold : before;
@@ -138,19 +156,23 @@ async function send(path, body, after = {}) {
     check();
     return true;
   } catch (error) {
-    refused(error);
+    refused(error, word, question);
     return false;
   } finally {
     if (--working === 0) $("stage").removeAttribute("aria-busy");
   }
 }
 
-function refused(error) {
+// Told where it was asked for: at the word, or in the question, which comes back; else under the sheet.
+function refused(error, word = null, question = null) {
   if (!(error instanceof Refused)) throw error;
   if (error.status === 409 && error.message.includes("changed this file")) return look();
-  app.tell(error.message);
-  app.fault = error.status === 422 ? null : error.message;
+  const says = error.problem ? spokenOf(app, error.problem) : error.message, wrong = error.status === 422;
+  app.fault = wrong ? null : says;
+  if (wrong && word) refuseWord(word, says);
   render();
+  const told = wrong && (word ? toldAtWord() : question?.(says));
+  app.tell(told ? "" : says);
 }
 
 let looking = false, lookAgain = false;
@@ -168,6 +190,7 @@ function take(state, holds) {
   const first = !app.style, shown = JSON.stringify([state.style, state.problems]);
   // What is said of the held thing stays in its place where nothing of it is new: a press that has begun on it goes on.
   const stays = shown === app.shown && holds === app.held && holds?.kind !== "line";
+  if (app.shown !== shown) refuseWord(null);
   app.shown = shown;
   app.fault = null;
   app.style = state.style;
@@ -250,7 +273,7 @@ function drawNotice() {
   if (kept?.draft_fault) list.push({says: "The last step is not in the draft: " + kept.draft_fault});
   if (kept?.resumed && kept.changed && !kept.conflict) list.push({quiet: true, says: `What you did before is here again, from the draft: ${counted(app.steps.done.length)}.`, acts: [["Take all of it back", () => send("/steps", {to: 0})]]});
   if (kept && !kept.current && app.sheet) list.push({quiet: true, says: "The sheet shows the style as it was before this could not be made:"});
-  for (const problem of app.problems.slice(0, 5)) list.push({says: app.placeOf(problem) ? `${nameOf(app.placeOf(problem))}: ${problem.message}` : problem.says, acts: app.placeOf(problem) ? [["Go there", () => app.hold(app.placeOf(problem))]] : []});
+  for (const problem of app.problems.slice(0, 5)) list.push({says: spokenOf(app, problem), acts: app.placeOf(problem) ? [["Go there", () => app.hold(app.placeOf(problem))]] : []});
   if (app.problems.length > 5) list.push({says: `and ${app.problems.length - 5} more`});
   notice(list);
 }

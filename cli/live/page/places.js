@@ -1,7 +1,13 @@
 // Where in the style a held thing stands, what a pointer of the style means on the page, and what it is called.
 import {pointer} from "/dom.js";
 
-export const nameOf = thing => ({piece: () => thing.piece, edge: () => `${thing.edge} of the ${thing.piece}`, corner: () => `${thing.corner}, a corner of the ${thing.piece}`, point: () => `point ${thing.point}`, line: () => `line ${thing.line}`, seam: () => `seam ${thing.seam}`, forme: () => `forme ${thing.forme}`, feature: () => `a feature of the ${thing.piece}`, rule: () => `a rule of ${thing.forme}`, style: () => "the style itself"}[thing.kind] ?? (() => thing.kind))();
+export const nameOf = thing => ({piece: () => thing.piece, edge: () => `${thing.edge} of the ${thing.piece}`, corner: () => `${thing.corner}, a corner of the ${thing.piece}`, point: () => `point ${thing.point}`, line: () => `line ${thing.line}`, seam: () => `seam ${thing.seam}`, forme: () => `forme ${thing.forme}`, feature: () => `a feature of the ${thing.piece}`, rule: () => `a rule of ${thing.forme}`, style: () => thing.measure ? `measure ${thing.measure}` : thing.girth ? `girth ${thing.girth}` : "the style itself"}[thing.kind] ?? (() => thing.kind))();
+
+// A problem for people: what it is of, as the page calls it, and what is wrong.
+export function spokenOf(app, problem) {
+  const place = app.style && placeOf(app, problem);
+  return place ? `${nameOf(place)}: ${problem.message}` : problem.says;
+}
 
 // Where in the style the held thing stands.
 export function pointerOf(app, held) {
@@ -30,6 +36,7 @@ export function placeOf(app, problem) {
     if (rule) return rule.measure_line || rule.check_line ? {kind: "line", forme: steps[1], line: rule.measure_line ?? rule.check_line} : {kind: "rule", forme: steps[1], rule: Number(steps[3])};
     return {kind: "forme", forme: steps[1]};
   }
+  if (["measures", "girths"].includes(steps[0]) && steps[1] in (style[steps[0]] ?? {})) return {kind: "style", [steps[0].slice(0, -1)]: steps[1]};
   if (["measures", "base", "run", "scale", "ladder", "girths", "limits"].includes(steps[0])) return {kind: "style"};
   const named = Object.fromEntries(problem.named);
   if (named.piece && app.specOf(named.piece)) return named.edge ? {kind: "edge", piece: named.piece, edge: named.edge} : {kind: "piece", piece: named.piece};

@@ -28,6 +28,18 @@ export function statedSentence(app, at, name, value) {
 
 let shared = 0, renewing = false;
 
+// What was typed into a word and refused: it stays there, with the reason under its sentence, until something else is done.
+let asking = null, unkept = null;
+export const wordAsking = () => asking;  // the word whose change is being asked for
+export function refuseWord(word, says) { unkept = word && {...word, says}; }
+// Whether it is told at its word: the word may not be there any more.
+export const toldAtWord = () => Boolean(unkept && document.getElementById(unkept.id ?? ""));
+const isWord = (word, spec) => Boolean(word) && word.at === spec.at && word.name === spec.name;
+function keep(spec, value, typed) {
+  asking = {at: spec.at, name: spec.name, typed};
+  try { spec.keep(value); } finally { asking = null; }
+}
+
 // Writes what stands in a room anew. A word in it that is being typed in is not left by that: it keeps its place, what is
 // typed so far and the caret.
 export function writtenAnew(room, write) {
@@ -51,26 +63,35 @@ function field(spec) {
   const id = "word" + ++shared;
   if (spec.choices) {
     const list = [...new Set([...spec.choices, spec.value])].filter(one => one !== undefined && one !== null);
-    const box = h("select", {class: "word", id, "aria-label": spec.name, "data-at": spec.at, onchange: () => spec.keep(box.value)},
+    const box = h("select", {class: "word", id, "aria-label": spec.name, "data-at": spec.at, onchange: () => keep(spec, box.value, null)},
       list.map(one => h("option", {value: one, selected: String(one) === String(spec.value)}, spec.say?.[one] ?? one)));
     return box;
   }
   const text = spec.value === undefined || spec.value === null ? "" : String(spec.value);
-  let kept = text;
+  const typed = isWord(unkept, spec) ? unkept.typed : null;
+  let kept = typed ?? text;
   const box = h("input", {class: "word", id, type: "text", inputmode: spec.number ? "decimal" : null, autocomplete: "off", spellcheck: "false", "aria-label": spec.name, "data-at": spec.at,
     size: Math.max(2, Math.min(34, text.length || (spec.instead ?? "").length)), placeholder: spec.instead ?? "",
     oninput: () => { box.size = Math.max(2, Math.min(34, box.value.length)); spec.typing?.(box.value); },
-    onkeydown: e => { if (e.key === "Escape") { box.value = kept; e.stopPropagation(); box.blur(); } if (e.key === "Enter") { e.preventDefault(); box.blur(); box.focus(); } },
+    onkeydown: e => { if (e.key === "Escape") { if (typed !== null) { kept = text; forgive(box); } box.value = kept; e.stopPropagation(); box.blur(); } if (e.key === "Enter") { e.preventDefault(); box.blur(); box.focus(); } },
     // Kept when it is left, though no browser calls text a change that was put back into a sentence written anew. Who only looks at another
     // window has not left it.
     onblur: () => {
       if (renewing || document.activeElement === box || !box.unkept()) return;
+      if (typed !== null && box.value.trim() === text) { kept = text; forgive(box); return; }  // as the style has it
       kept = box.value.trim();
-      spec.keep(kept === "" ? null : spec.number ? said(kept) : kept);
+      keep(spec, kept === "" ? null : spec.number ? said(kept) : kept, kept);
     }});
-  box.value = text;
+  box.value = kept;
   box.unkept = () => box.value.trim() !== kept;
   return box;
+}
+
+// What was typed is taken back to what the style has.
+function forgive(box) {
+  unkept = null;
+  box.removeAttribute("aria-invalid");
+  document.getElementById(box.id + "-fault")?.remove();
 }
 
 // Parts are texts, elements and words ({name, value, keep, at, number, choices}).
@@ -80,9 +101,11 @@ export function sentence(problems, ...parts) {
     if (typeof part === "string" || part instanceof Node) return part;
     const box = field(part);
     const wrong = part.at ? problems.filter(one => one.pointer === part.at || one.pointer.startsWith(part.at + "/")) : [];
-    if (wrong.length) {
-      box.setAttribute("aria-invalid", "true");
-      const fault = h("p", {class: "fault", role: "alert", id: box.id + "-fault"}, wrong.map(one => one.message).join("; "));
+    const refused = isWord(unkept, part) ? [unkept.says] : [];
+    if (refused.length) unkept.id = box.id + "-fault";
+    if (wrong.length || refused.length) {
+      if (wrong.length || box.tagName === "INPUT") box.setAttribute("aria-invalid", "true");
+      const fault = h("p", {class: "fault", role: "alert", id: box.id + "-fault"}, [...refused, ...wrong.map(one => one.message)].join("; "));
       box.setAttribute("aria-describedby", fault.id);
       faults.push(fault);
     }

@@ -16,7 +16,7 @@ export async function showWork(app) {
 }
 
 export async function startWork(app, kind, replace = false) {
-  if (app.kept?.changed && !(await app.save())) return;
+  if (app.kept?.changed && !(await app.save(kind))) return;
   app.open("work");
   const state = await post("/start", {kind, replace});
   if (state.refused) { app.tell(state.refused); return; }
@@ -45,7 +45,7 @@ export function drawWork(app) {
   if (!last) return;
   const {kinds, job} = last, out = [];
   for (const one of kinds) out.push(h("li", {}, h("button", {type: "button", disabled: Boolean(job?.running), onclick: () => startWork(app, one.kind, one.there)}, NAMES[one.kind] + (one.there ? " anew" : "")), h("div", {class: "small"}, `${one.says}, into ${one.out}${one.there ? ", which is replaced" : ""}`)));
-  const parts = [h("p", {class: "small"}, app.kept?.changed ? "It is made from the file: your steps are kept first." : "It is made from the file, and put beside it."), h("ul", {}, out)];
+  const parts = [h("p", {class: "small"}, app.kept?.changed ? "It is made from the file: your steps are kept first, where they are sound." : "It is made from the file, and put beside it."), h("ul", {}, out)];
   if (job) {
     const bar = job.running ? h("progress", {max: job.total || null, value: job.total ? job.done : null, "aria-label": NAMES[job.kind]}) : null;
     parts.push(h("div", {class: "job", role: "status"}, h("p", {}, NAMES[job.kind] + ": ", job.running ? (job.total ? `${job.done} of ${job.total} ` : "at work ") : job.stopped ? "stopped. " + stopped(last) : (DONE[job.code] ?? "ended by a signal") + ".", bar),

@@ -213,8 +213,13 @@ def check_work(browser, opened):
     page.until("/before this could not be made/.test(document.querySelector('#notice').textContent)", "that the sheet is of before is not told")
     check(browser.run("document.querySelectorAll('#drawing .net').length") > 30, "the sheet is empty after a slip")
     page.picture("4 slip")
+    # One in a measure is told by the measure's name.
+    page.say("let go")
+    page.word("ball girth, a size", "1/0 in")
+    page.stepped(13, "a slip in a measure")
+    page.until("[...document.querySelectorAll('#notice div')].some(e => e.textContent.startsWith('measure ball girth: '))", "the measure is not named")
     browser.click("#stage")
-    for left in range(11, 5, -1):
+    for left in range(12, 5, -1):
         browser.key("z", ctrl=True)
         page.stepped(left, "taken back by keys")
     browser.key("y", ctrl=True)
@@ -461,7 +466,14 @@ def check_typing(page):
     browser.click_at(*page.steady("document.querySelector('.word[aria-label=\"name of the edge\"]')", "the name"))
     browser.type("x")
     browser.key("Escape")
-    check(browser.run("document.querySelector('.word[aria-label=\"name of the edge\"]').value") == "lower front", "Escape does not take it back")
+    named = "document.querySelector('.word[aria-label=\"name of the edge\"]')"
+    check(browser.run(named + ".value") == "lower front", "Escape does not take it back")
+    # A name that is taken is told at its word, which keeps what was typed until Escape.
+    page.word("name of the edge", "top")
+    page.until(f"{named}.getAttribute('aria-invalid') && document.getElementById({named}.getAttribute('aria-describedby'))?.textContent === 'the name \"top\" is taken'", "a taken name is not told at its word")
+    check(browser.run(named + ".value") == "top" and not page.text("#told"), f"a taken name is lost, or told elsewhere too: {page.text('#told')}")
+    browser.key("Escape")
+    check(browser.run(f"{named}.value === 'lower front' && !{named}.getAttribute('aria-invalid') && !document.querySelector('#held .fault')"), "Escape does not take a taken name back")
     browser.run("document.querySelector('#stage').focus()")
     for left in (1, 0):
         browser.key("z", ctrl=True)

@@ -1,0 +1,88 @@
+// What the page is answered, without a browser and without a server.
+#include "cli/live/live_room.hpp"
+
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <string>
+
+#include "grading/json/json_text.hpp"
+#include "tests/cli/scratch_folder.hpp"
+#include "tests/support/places.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// The demo's style and its drawings in a folder of their own.
+struct DemoOnDesk {
+  ScratchFolder folder;
+  std::string style = folder / "style.json";
+  std::string original;
+
+  DemoOnDesk() {
+    const std::filesystem::path demo = std::filesystem::path(test::demo_style()).parent_path();
+    for (const char* name : {"style.json", "shell.dxf", "bottom.dxf", "hide.dxf", "last.json", "works.json"})
+      std::filesystem::copy_file(demo / name, folder / name);
+    original = bytes_of(style);
+  }
+};
+
+Json answered(LiveRoom& room, const std::string& path, const Json& asked, unsigned status = 200) {
+  const WebReply reply = room.answer_now(path, asked.dump());
+  CAPTURE(path, reply.body);
+  CHECK(reply.status == status);
+  return parse_json(reply.body, "the answer")->root;
+}
+
+Json set(const std::string& at, const Json& to) {
+  return {{"says", "a change"}, {"edits", {{{"do", "set"}, {"at", at}, {"to", to}}}}};
+}
+
+}  // namespace
+
+TEST_CASE("steps are kept for a work only where it would not be refused", "[live]") {
+  DemoOnDesk demo;
+  LiveRoom room(*StyleDesk::open(demo.style), {}, 1);
+  const std::string step = "/measures/ball girth/per_size";
+  const Json work = {{"for", "grade"}};
+
+  answered(room, "/change", set(step, "1/0 in"));
+  const Json refused = answered(room, "/save", work, 422);
+  CHECK(refused["problem"]["pointer"] == step);
+  CHECK(refused["refused"].get<std::string>().find("nothing was kept in the file") != std::string::npos);
+  CHECK(bytes_of(demo.style) == demo.original);
+  CHECK(std::filesystem::exists(demo.style + ".draft"));
+  // Nor where the style can be read and one piece cannot be made.
+  answered(room, "/steps", {{"to", 0}});
+  answered(room, "/change", set("/pieces/0/edges/0/allowance", 5000));
+  answered(room, "/save", work, 422);
+  CHECK(bytes_of(demo.style) == demo.original);
+  // Nor for what cannot be started.
+  answered(room, "/steps", {{"to", 0}});
+  answered(room, "/change", set("/name", "Cindergarth low boot"));
+  answered(room, "/save", {{"for", "nothing"}}, 422);
+  CHECK(bytes_of(demo.style) == demo.original);
+  // What is sound is kept, and so is anything the user keeps as it is.
+  CHECK(answered(room, "/save", work)["changed"] == false);
+  CHECK(bytes_of(demo.style).find("Cindergarth low boot") != std::string::npos);
+  answered(room, "/change", set(step, "1/0 in"));
+  CHECK(answered(room, "/save", Json::object())["changed"] == false);
+  CHECK(bytes_of(demo.style).find("\"1/0 in\"") != std::string::npos);
+  CHECK(answered(room, "/jobs", Json::object())["job"].is_null());
+}
+
+// A Problem's family is for programs: what is shown to people leaves it out.
+TEST_CASE("the page is told what is wrong without the family of the problem", "[live]") {
+  DemoOnDesk demo;
+  LiveRoom room(*StyleDesk::open(demo.style), {}, 1);
+  const Json change = {{"says", "a taken name"},
+                       {"named", {{"what", "rename piece"}, {"piece", "vamp"}, {"name", "tongue"}}}};
+  const Json refused = answered(room, "/change", change, 422);
+  CHECK(refused["refused"] == R"(the name "tongue" is taken)");
+  CHECK(refused["problem"]["says"] == R"(the name "tongue" is taken)");
+  const Json unsound = answered(room, "/change", set("/measures/ball girth/per_size", "1/0 in"));
+  REQUIRE(!unsound["problems"].empty());
+  for (const Json& problem : unsound["problems"]) CHECK(problem["says"].get<std::string>().back() != ']');
+}
+
+}  // namespace lastwright
