@@ -125,6 +125,7 @@ sheet.app = app;
 let working = 0;
 async function send(path, body, after = {}) {
   ++working;
+  app.tell("");  // what is told is of the last act
   $("stage").setAttribute("aria-busy", "true");
   const before = app.held, holds = "hold" in after ? after.hold : before;
   try {
@@ -147,7 +148,10 @@ async function send(path, body, after = {}) {
 
 function refused(error) {
   if (!(error instanceof Refused)) throw error;
-  if (error.status === 409 && error.message.includes("changed this file")) return look();
+  if (error.status === 409 && error.message.includes("changed this file")) {
+    app.tell("Not kept: something else has changed this file.");
+    return look();
+  }
   app.tell(error.message);
   app.fault = error.status === 422 ? null : error.message;
   render();
