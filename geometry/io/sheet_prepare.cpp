@@ -7,7 +7,9 @@
 #include <limits>
 #include <optional>
 #include <tuple>
+#include <utility>
 
+#include "geometry/check/simple.hpp"
 #include "geometry/io/decimal_text.hpp"
 #include "geometry/io/drawable.hpp"
 
@@ -79,13 +81,12 @@ Merge best_merge(const ArcSegment& first, const ArcSegment& second) {
 class ShortSegmentMerger {
  public:
   ShortSegmentMerger(std::vector<ArcVertex>& vertices, bool closed, const SheetPrepareOptions& options)
-      : vertices_(vertices),
-        closed_(closed),
-        options_(options),
-        most_(closed ? options.merge_error : options.mark_error) {}
+      : vertices_(vertices), closed_(closed), options_(options) {}
 
-  // The first segment that cannot be merged, if there is one.
-  std::optional<ArcSegment> run() {
+  // The first segment that cannot be merged, if there is one; the others are merged all the same.
+  std::optional<ArcSegment> run(Millimetres most) {
+    most_ = most;
+    std::optional<ArcSegment> stuck;
     constexpr std::size_t kLeast = 2;
     for (std::size_t i = 0; i < segments();) {
       const double chord = segment(i).chord();
@@ -97,10 +98,14 @@ class ShortSegmentMerger {
         erase_start_of_next(i);  // the same vertex twice
         continue;
       }
-      if (vertices_.size() <= kLeast || !(merge(i) || shorten(i))) return segment(i);
+      if (vertices_.size() <= kLeast || !(merge(i) || shorten(i))) {
+        if (!stuck) stuck = segment(i);
+        ++i;
+        continue;
+      }
       i = i > 0 ? i - 1 : 0;
     }
-    return std::nullopt;
+    return stuck;
   }
 
  private:
@@ -143,11 +148,35 @@ class ShortSegmentMerger {
   std::vector<ArcVertex>& vertices_;
   bool closed_;
   const SheetPrepareOptions& options_;
-  Millimetres most_;  // that merging may move
+  Millimetres most_{0.0};  // that merging may move
 };
 
-Status prepare_path(std::vector<ArcVertex>& vertices, bool closed, Operation operation,
-                    const SheetPrepareOptions& options) {
+// The largest distance of a place of one outline from the other, of places four to a segment.
+double farthest_from(const ClosedArcPath& from, const ClosedArcPath& path) {
+  constexpr int kSamples = 4;
+  double worst = 0.0;
+  for (std::size_t i = 0; i < from.size(); ++i) {
+    for (int k = 0; k < kSamples; ++k)
+      worst = std::max(worst, distance_to(path, from.segment(i).point_at(static_cast<double>(k) / kSamples)));
+  }
+  return worst;
+}
+
+// Absorbs what is too short of an outline, and says how far that moves it; nothing, and the outline as it
+// was, where it would move by more than is allowed or touch itself.
+std::optional<double> absorb(std::vector<ArcVertex>& vertices, const SheetPrepareOptions& options) {
+  const ClosedArcPath before{vertices};
+  ClosedArcPath after = before;
+  if (ShortSegmentMerger(after.vertices, true, options).run(options.absorb)) return std::nullopt;
+  const double moved = std::max(farthest_from(before, after), farthest_from(after, before));
+  if (moved > options.absorb.value() || self_contact(after, tolerance::kSamePoint)) return std::nullopt;
+  vertices = std::move(after.vertices);
+  return moved;
+}
+
+// How far absorbing moved the path.
+Result<double> prepare_path(std::vector<ArcVertex>& vertices, bool closed, Operation operation,
+                            const SheetPrepareOptions& options) {
   if (vertices.size() < 2) {
     return problem_at("a path of fewer than two vertices", operation,
                       vertices.empty() ? Vec2{} : vertices[0].at);
@@ -162,11 +191,17 @@ Status prepare_path(std::vector<ArcVertex>& vertices, bool closed, Operation ope
     vertex = {on_grid(vertex.at), on_grid(vertex.bulge, kBulgeGrid)};
   }
   if (!closed) vertices.back().bulge = 0.0;
-  if (const auto stuck = ShortSegmentMerger(vertices, closed, options).run()) {
+  const std::vector<ArcVertex> drawn = vertices;
+  const Millimetres most = closed ? options.merge_error : options.mark_error;
+  if (const auto stuck = ShortSegmentMerger(vertices, closed, options).run(most)) {
+    if (closed) {
+      vertices = drawn;
+      if (const std::optional<double> moved = absorb(vertices, options)) return *moved;
+    }
     Problem problem = problem_at(
         fmt::format(
             "a segment too short to cut that cannot be merged into its neighbours within {} mm{}",
-            (closed ? options.merge_error : options.mark_error).value(),
+            (closed ? options.absorb : options.mark_error).value(),
             closed
                 ? " (a step between two allowances changes with the width of either of them; a tip that "
                   "the cut line is cut across, at the end of a sharp corner, is none where that corner has "
@@ -177,7 +212,7 @@ Status prepare_path(std::vector<ArcVertex>& vertices, bool closed, Operation ope
     problem.limit = options.shortest.value();
     return problem;
   }
-  return Done{};
+  return 0.0;
 }
 
 // Sorted by a short key; items of equal keys are compared whole.
@@ -216,11 +251,12 @@ void sort_by_operation(Items& items) {
 Result<Sheet> prepare_sheet(const Sheet& sheet, const SheetPrepareOptions& options) {
   Sheet out = sheet;
   for (SheetOutline& outline : out.outlines) {
-    if (Status s = prepare_path(outline.path.vertices, true, outline.operation, options); !s)
+    if (const Result<double> s = prepare_path(outline.path.vertices, true, outline.operation, options); !s)
       return s.problem();
   }
   for (SheetLine& line : out.lines) {
-    if (Status s = prepare_path(line.path.vertices, false, line.operation, options); !s) return s.problem();
+    if (const Result<double> s = prepare_path(line.path.vertices, false, line.operation, options); !s)
+      return s.problem();
   }
   for (SheetHole& hole : out.holes) {
     const bool fine = is_drawable(hole.centre) && is_drawable(hole.radius);
@@ -253,6 +289,18 @@ Result<Sheet> prepare_sheet(const Sheet& sheet, const SheetPrepareOptions& optio
     return problem_at("the same hole twice", twice->operation, twice->centre);
   }
   return out;
+}
+
+double absorbed_move(const ClosedArcPath& outline, const SheetPrepareOptions& options) {
+  const bool any =
+      std::any_of(outline.vertices.begin(), outline.vertices.end(), [&](const ArcVertex& vertex) {
+        const auto i = static_cast<std::size_t>(&vertex - outline.vertices.data());
+        return outline.segment(i).length() < options.shortest.value();
+      });
+  if (!any) return 0.0;
+  std::vector<ArcVertex> vertices = outline.vertices;
+  const Result<double> moved = prepare_path(vertices, true, Operation::kCut, options);
+  return moved ? *moved : 0.0;
 }
 
 }  // namespace lastwright

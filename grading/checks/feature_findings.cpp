@@ -188,6 +188,22 @@ std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrad
     }
     drawable.passed = drawable.worst == 0.0;
     if (!drawable.passed) all.push_back(drawable);
+    StyleFinding absorbed{"cut steps", spec.name, 0.0,  tolerance::kShortestSegment.value(), "mm", "",
+                          true,        "",        false};
+    std::size_t cells = 0;
+    for (std::size_t k = 0; k < grade.cells.size(); ++k) {
+      const double moved = looks[p][k].absorbed;
+      if (moved == 0.0) continue;
+      ++cells;
+      if (moved <= absorbed.worst) continue;
+      absorbed.worst = moved;
+      absorbed.where = where(grade.cells[k]);
+    }
+    absorbed.note = fmt::format(
+        "the cut line moves by no more than this where a step too short to cut, under {:g} mm, is absorbed "
+        "into its neighbours; in {} of {} sizes and widths",
+        tolerance::kShortestSegment.value(), cells, grade.cells.size());
+    if (cells > 0) all.push_back(absorbed);
     const std::vector<StyleFinding> found = rule_findings(spec, style.feature_limits, grade, looks[p]);
     all.insert(all.end(), found.begin(), found.end());
   }

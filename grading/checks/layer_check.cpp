@@ -43,6 +43,18 @@ bool of_two_sides(const std::string& one, const std::string& other) {
   return false;
 }
 
+// Whether nothing of what two pieces of one outline are cut of and into differs: one was copied.
+bool same_work(const PieceSpec& one, const PieceSpec& other) {
+  const auto edges = [](const PieceSpec& piece) {
+    std::vector<std::pair<Treatment, double>> all;
+    for (const EdgeSpec& edge : piece.edges) all.emplace_back(edge.treatment, edge.allowance.value());
+    std::sort(all.begin(), all.end());
+    return all;
+  };
+  return one.material == other.material && one.layer == other.layer && one.drawn_foot == other.drawn_foot &&
+         one.features.size() == other.features.size() && edges(one) == edges(other);
+}
+
 class LayerChecker {
  public:
   LayerChecker(const StyleSpec& style, const StyleGrade& grade) : style_(style), grade_(grade) {
@@ -54,6 +66,7 @@ class LayerChecker {
 
   std::vector<StyleFinding> find(const Result<std::vector<PieceGirth>>& girths) {
     for (std::size_t p = 0; p < nets_.size(); ++p) overlap(p);
+    twice();
     left_out();
     if (girths) idle_layers(*girths);
     edges_alone();
@@ -75,6 +88,27 @@ class LayerChecker {
     constexpr int kForBothSides = 4;
     if (piece(p).per_pair >= kForBothSides || piece(q).per_pair >= kForBothSides) return false;
     return !piece(p).fold && !piece(q).fold && common >= kOneOther * std::max(areas_[p], areas_[q]);
+  }
+
+  // A piece that stands in the style twice is cut, ordered and sewn in twice.
+  void twice() {
+    constexpr double kOne = 1.0 - 1e-6;  // of its area
+    if (nets_.size() > kMostLayered) return;
+    for (std::size_t p = 0; p < nets_.size(); ++p) {
+      for (std::size_t q = p + 1; q < nets_.size(); ++q) {
+        if (grade_.pieces[p].forme != grade_.pieces[q].forme ||
+            std::min(areas_[p], areas_[q]) < kOne * std::max(areas_[p], areas_[q]) ||
+            !same_work(piece(p), piece(q)) || of_two_sides(piece(p).name, piece(q).name) ||
+            common_area(nets_[p], nets_[q]) < kOne * areas_[p])
+          continue;
+        findings_.push_back(doubtful_finding(
+            "piece twice", piece(p).name + " and " + piece(q).name, piece(p).per_pair + piece(q).per_pair,
+            "pieces",
+            "a pair takes this many of the two together, and they are one: the same outline in the same "
+            "place, of one material and layer, with the same edges. Leave one out; how many a pair takes is "
+            "stated with \"per_pair\""));
+      }
+    }
   }
 
   // As large as each other and on each other, and sewn face to face: an upper and its lining, which one layer

@@ -18,6 +18,14 @@ bool any_rule(const StyleSpec& style, Asked asked) {
   });
 }
 
+// Whether a name holds the word in capitals or not.
+bool names(const std::string& name, const char* word) {
+  std::string small = name;
+  std::transform(small.begin(), small.end(), small.begin(),
+                 [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
+  return small.find(word) != std::string::npos;
+}
+
 bool drives(const Rule& rule, const std::string& measure) {
   const auto* line = std::get_if<MeasureLine>(&rule);
   return line != nullptr && carries(*line, measure);
@@ -53,8 +61,30 @@ bool MeasureRoles::across_bottom(const std::string& measure) const {
 }
 
 bool MeasureRoles::is_girth(const std::string& measure) const {
-  return std::any_of(style_.girths.begin(), style_.girths.end(),
-                     [&](const GirthSpec& girth) { return girth.measure == measure; });
+  const bool stated = std::any_of(style_.girths.begin(), style_.girths.end(),
+                                  [&](const GirthSpec& girth) { return girth.measure == measure; });
+  return stated || names(measure, "girth") || names(measure, "short heel") || names(measure, "long heel") ||
+         goes_around(measure);
+}
+
+bool MeasureRoles::goes_around(const std::string& measure) const {
+  for (const char* word : {"height", "length", "depth"}) {
+    if (names(measure, word)) return false;
+  }
+  const Fraction half{1, 2};
+  const auto of_line = [&](const FormeSpec& forme, const Rule& rule, auto asked) {
+    const MeasureLine* line = rule_line(rule);
+    return line != nullptr && of_the_last(style_, forme) &&
+           std::any_of(line->carries.begin(), line->carries.end(), [&](const auto& carried) {
+             return carried.first == measure && asked(carried.second);
+           });
+  };
+  return !sets_length(measure, true) && any_rule(style_, [&](const FormeSpec& forme, const Rule& rule) {
+    return role_of(forme) != FormeRole::kBottom &&
+           of_line(forme, rule, [&](Fraction share) { return share == half; });
+  }) && !any_rule(style_, [&](const FormeSpec& forme, const Rule& rule) {
+    return of_line(forme, rule, [&](Fraction share) { return share > half; });
+  });
 }
 
 }  // namespace lastwright

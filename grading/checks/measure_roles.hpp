@@ -19,9 +19,14 @@ class MeasureRoles {
   [[nodiscard]] bool sets_length(const std::string& measure, bool of_last) const;
   // Whether a driving line of a bottom other than its length line carries it.
   [[nodiscard]] bool across_bottom(const std::string& measure) const;
+  // Whether it goes round the last: it stands under "girths", is called a girth, or goes_around.
   [[nodiscard]] bool is_girth(const std::string& measure) const;
 
  private:
+  // Whether a line of an upper carries half of it, as one side of the shoe does of what goes round both, and
+  // none more. Heights and lengths are told by their names.
+  [[nodiscard]] bool goes_around(const std::string& measure) const;
+
   const StyleSpec& style_;
 };
 

@@ -16,6 +16,8 @@ namespace lastwright {
 namespace {
 
 constexpr double kLacks = tolerance::kOffset.value();
+constexpr double kNearlyAll = 0.9;   // of an allowance
+constexpr double kStretch = 3.0;     // mm of an edge that may lack it at a mitre or a step
 constexpr double kTooMuch = 0.3;     // mm beyond an allowance that are worth a look
 constexpr double kTold = 0.5;        // mm of a shared stretch that are worth a word
 constexpr double kTooLong = 3.0;     // mm of it
@@ -307,6 +309,15 @@ std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGr
             100.0 * longest / std::max(worst->edge_length, longest));
       } else {
         finding.note = fmt::format("all of the {:g} mm ({}) is there", widest, name_of(edge.treatment));
+      }
+      // Reported only, at a corner whose form cuts into it: but an edge that lacks all of it over a stretch
+      // is sewn on nothing there, and the corner may have been meant for a neighbour that has an allowance
+      // too.
+      if (worst != nullptr && !finding.limit && finding.worst >= kNearlyAll * widest && longest >= kStretch) {
+        finding.doubtful = true;
+        finding.note +=
+            "; nearly all of it is gone there: check the allowance of the edge that it meets at that corner, "
+            "or the corner's form";
       }
       if (shared > kTold)
         finding.note += fmt::format("; {:.1f} mm beside hollow corners are its neighbours' too", shared);

@@ -92,6 +92,7 @@ PieceLook StyleLooker::look(const MadePiece& made, SheetTrial trial) const {
   const std::vector<Millimetres> allowances = grade_.allowances(made.piece, made.cell);
   const bool half = fold_edge(piece.bound).has_value();
   look.missing = missing_allowances(*made.outlined, allowances, half);
+  look.absorbed = absorbed_move(made.outlined->cut.path);
   look.reaches = cut_reaches(*made.outlined, allowances);
   look.spikes = net_spikes(made.outlined->net, allowances, half);
   if (!made.features) {

@@ -46,6 +46,7 @@ struct PieceLook {
   FeatureLook features;
   std::vector<EdgeHoles> edge_holes;  // of eyelets that are strung along edges
   std::vector<SingleHole> single_holes;
+  double absorbed = 0.0;  // mm that its cut line moves by where steps too short to cut are absorbed
   std::optional<Problem> sheet_fault;  // it cannot be written as a drawing for cutters, where that was tried
   // mm from its mirror image; measured only where the sample is its own mirror image, and not where another
   // cell's outline is taken.

@@ -98,9 +98,10 @@ class Drafter {
                of_kind(options_.kind.own_of(pieces_[forme.main].name, forme.constant_width));
       });
       if (!used)
-        out_.warnings.push_back(fmt::format(
-            "--kind {}: no piece is one by its name or shape, so its rules are not used in these drawings",
-            key));
+        out_.warnings.push_back(
+            fmt::format("--kind {}: no piece is one by its name or shape ({}), so its rules are not used in "
+                        "these drawings",
+                        key, known_by(options_.kind, key)));
     }
   }
 

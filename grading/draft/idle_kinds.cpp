@@ -1,5 +1,7 @@
 #include "grading/draft/idle_kinds.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 namespace lastwright {
@@ -10,6 +12,19 @@ bool has_line_on_last(const ShoeKind& kind, const std::string& key, const std::v
              return forme.kind != DraftKind::kOwn && forme.kind == line.forme;
            });
   });
+}
+
+std::string known_by(const ShoeKind& kind, const std::string& key) {
+  std::string text;
+  bool shape = false;
+  for (const KindOwn& own : kind.own) {
+    if (own.kind != key) continue;
+    shape = shape || own.constant_width;
+    for (const std::string& word : own.words)
+      text += fmt::format("{}\"{}\"", text.empty() ? "" : " or ", word);
+  }
+  return fmt::format("a piece apart from the last's formes with {} in its name{}", text,
+                     shape ? ", or one of constant width" : "");
 }
 
 }  // namespace lastwright

@@ -12,4 +12,7 @@ namespace lastwright {
 // are measured on the shell.
 bool has_line_on_last(const ShoeKind& kind, const std::string& key, const std::vector<DraftForme>& formes);
 
+// What a kind's pieces with formes of their own are known by, in words.
+std::string known_by(const ShoeKind& kind, const std::string& key);
+
 }  // namespace lastwright

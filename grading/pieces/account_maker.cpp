@@ -9,6 +9,7 @@
 #include "geometry/curve/nearest.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "grading/pieces/first_doubts.hpp"
+#include "grading/pieces/no_role.hpp"
 
 namespace lastwright {
 
@@ -213,9 +214,7 @@ class AccountMaker {
     if (role == LayerRole::kIgnore) {
       leave_out(thing, "", "", true);
     } else if (!role && !text) {
-      leave_out(
-          thing, "",
-          R"(it lies in no piece, and its layer has no role ("layers" of its drawing in the style gives it one))");
+      leave_out(thing, "", "it lies in no piece, and " + no_role(from_of(drawing_, thing)));
     } else if (!text && (role == LayerRole::kCutOuts || role == LayerRole::kDrillHoles ||
                          role == LayerRole::kNotches)) {
       if (in_open_boundary(thing)) {

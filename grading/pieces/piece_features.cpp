@@ -10,6 +10,7 @@
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/pieces/mirror_lines.hpp"
+#include "grading/pieces/no_role.hpp"
 #include "grading/pieces/open_contours.hpp"
 #include "grading/pieces/second_grain.hpp"
 #include "grading/pieces/within_piece.hpp"
@@ -23,8 +24,6 @@ constexpr Millimetres kRoundHole{0.01};
 
 constexpr double kComesBack =
     0.5;  // of its box's diagonal: ends of a line that was to close lie no further apart
-constexpr const char* kNoRole =
-    R"(its layer has no role ("layers" of its drawing in the style gives it one))";
 
 Problem thing_refused(std::string message, const DrawnFrom& from) {
   Problem problem{Trouble::kGeometry, std::move(message), {}, {}, {}};
@@ -98,7 +97,7 @@ class FeatureBinder {
   Status add(const PatternContour& one) {
     const Contour& contour = one.contour;
     if (!one.role) {
-      leave_out(kNoRole);
+      leave_out(no_role(contour.from));
       return Done{};
     }
     switch (*one.role) {
@@ -235,7 +234,7 @@ class FeatureBinder {
     } else if (role == LayerRole::kIgnore) {
       ignore();
     } else {
-      leave_out(role ? fmt::format("a point among the {}", name_of(*role)) : kNoRole);
+      leave_out(role ? fmt::format("a point among the {}", name_of(*role)) : no_role(point.from));
     }
     return Done{};
   }

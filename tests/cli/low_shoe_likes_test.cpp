@@ -356,3 +356,21 @@ TEST_CASE("a break that changes a step by much is told", "[silence][low]") {
   CHECK(told[0].where == "size 11");
   CHECK(told_of("measure step", ball(R"("per_width": "0 in")")) == 1);
 }
+
+TEST_CASE("a piece that stands in the style twice is told", "[silence][low]") {
+  const auto insole = [](const std::string& more) {
+    return TextChanges{
+        {R"("pieces": [)",
+         R"("pieces": [{"name": "second", "forme": "bottom", "outline": {"drawing": "d", "layer": "INSOLE"},)" +
+             more + R"( "corners": {"heel": "heel", "inside": "inside", "toe": "toe", "outside": "outside"},
+     "edges": [{"name": "a", "from": "heel", "to": "inside"}, {"name": "b", "from": "inside", "to": "toe"},
+               {"name": "c", "from": "toe", "to": "outside"}, {"name": "d", "from": "outside", "to": "heel"}]}, )"}};
+  };
+  CHECK(told_of("piece twice", {}) == 0);
+  const std::vector<StyleFinding> told = findings_named(low_shoe_findings(insole("")), "piece twice");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].subject == "second and insole");
+  CHECK(told[0].worst == 4.0);
+  CHECK(told_of("piece twice", insole(R"("material": "board",)")) == 0);
+  CHECK(told_of("piece twice", insole(R"("layer": "socks",)")) == 0);
+}

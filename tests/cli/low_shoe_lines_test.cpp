@@ -134,3 +134,28 @@ TEST_CASE("a corner that is too far out in some sizes only says what it is in th
   INFO(some.note);
   CHECK(some.note.find("sizes and widths, and in the others") != std::string::npos);
 }
+
+TEST_CASE("a lap that a mitre takes nearly all of over a stretch is told", "[silence][low]") {
+  // The lap turns by 62 degrees from the top line: beside one without an allowance it lacks all of its 8 mm
+  // over some 4 mm.
+  const auto lap = [](const std::string& top, const char* form) {
+    const TextChanges changes{
+        {R"("side top": "side top", "side foot": "side foot"})",
+         fmt::format(R"("side top": {{"at": "side top", "form": "{}"}}, "side foot": "side foot"}})", form)},
+        {R"("from": "vamp point", "to": "side top")", R"("from": "vamp point", "to": "side top")" + top},
+        {R"({"name": "side", "from": "side top")",
+         R"({"name": "side", "treatment": "lap", "allowance": 8, "from": "side top")"}};
+    for (const StyleFinding& one : findings_named(low_shoe_findings(changes), "allowance")) {
+      if (one.subject == "vamp: side") return one;
+    }
+    FAIL("nothing is said of the lap");
+    return StyleFinding{};
+  };
+  const StyleFinding bare = lap("", "mitre");
+  CHECK(bare.passed);
+  CHECK(bare.doubtful);
+  CHECK(bare.worst > 7.2);
+  CHECK(bare.note.find("nearly all of it is gone") != std::string::npos);
+  CHECK_FALSE(lap(R"(, "treatment": "fold", "allowance": 4)", "mitre").doubtful);
+  CHECK_FALSE(lap("", "full").doubtful);
+}

@@ -123,6 +123,42 @@ TEST_CASE("what lies across the last and does not grow with the width is told", 
   CHECK(told("0 mm", "0 mm") == "all measures, by width;");  // once; and the length is still in all of them
 }
 
+TEST_CASE("a girth is known by its name or by the half that a side carries, without standing under girths",
+          "[silence][low]") {
+  // The stick grows by 8.467 of 279.4 mm, 3.03 percent.
+  const auto told = [](const char* name, double times_size, double times_width, const char* share) {
+    constexpr double kBase = 200.0, kStep = kBase * 8.4667 / 279.4;
+    const TextChanges changes{
+        {R"("points": {"heel": [0, 0])",
+         R"("points": {"heel": [0, 0], "shaft back": [0, 120], "shaft front": [100, 120])"},
+        {R"("ball girth": {"base")",
+         fmt::format(
+             R"("{}": {{"base": "{} mm", "per_size": "{:.3f} mm", "per_width": "{:.3f} mm"}}, "ball girth": {{"base")",
+             name, kBase, times_size * kStep, times_width * kStep)},
+        {R"({"straight": ["stick end")",
+         fmt::format(R"({{"measure_line": "shaft", "from": "shaft back", "to": "shaft front",
+                         "carries": {{"{}": "{}"}}}}, {{"straight": ["stick end")",
+                     name, share)}};
+    std::string subjects;
+    for (const StyleFinding& one : findings_named(low_shoe_findings(changes), "measure step"))
+      subjects += one.subject + ";";
+    return subjects;
+  };
+  for (const char* name : {"shaft girth", "Shaft Girth", "collar"}) {
+    CAPTURE(name);
+    const std::string by_size = std::string(name) + ", by size;",
+                      by_width = std::string(name) + ", by width;";
+    CHECK(told(name, 0.8, 0.8, "1/2").empty());
+    CHECK(told(name, 0.57, 0.37, "1/2").empty());
+    CHECK(told(name, 0.52, 0.8, "1/2") == by_size);
+    CHECK(told(name, 0.8, 0.32, "1/2") == by_width);
+    CHECK(told(name, 0.8, 0.0, "1/2") == by_width);
+  }
+  CHECK(told("shaft girth", 0.8, 0.0, "2/5") == "shaft girth, by width;");
+  CHECK(told("collar", 0.52, 0.0, "2/5").empty());  // a part of something that none calls a girth
+  CHECK(told("collar height", 0.52, 0.0, "1/2").empty());
+}
+
 TEST_CASE("a strap that grows by far less or more than the length's share is told", "[silence][low]") {
   // The stick grows by 8.467 of 279.4 mm, 3.03 percent.
   const auto strap = [](const char* base, const char* step, double long_to) {

@@ -143,6 +143,7 @@ let working = 0;
 async function send(path, body, after = {}) {
   const word = wordAsking(), question = app.answering;
   ++working;
+  app.tell("");  // what is told is of the last act
   $("stage").setAttribute("aria-busy", "true");
   const before = app.held, holds = "hold" in after ? after.hold : before;
   try {
@@ -166,7 +167,10 @@ async function send(path, body, after = {}) {
 // Told where it was asked for: at the word, or in the question, which comes back; else under the sheet.
 function refused(error, word = null, question = null) {
   if (!(error instanceof Refused)) throw error;
-  if (error.status === 409 && error.message.includes("changed this file")) return look();
+  if (error.status === 409 && error.message.includes("changed this file")) {
+    app.tell("Not kept: something else has changed this file.");
+    return look();
+  }
   const says = error.problem ? spokenOf(app, error.problem) : error.message, wrong = error.status === 422;
   app.fault = wrong ? null : says;
   if (wrong && word) refuseWord(word, says);

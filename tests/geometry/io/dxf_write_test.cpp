@@ -7,6 +7,7 @@
 #include <fstream>
 #include <random>
 
+#include "geometry/check/simple.hpp"
 #include "geometry/io/dxf_append.hpp"
 #include "geometry/io/dxf_read.hpp"
 
@@ -115,16 +116,25 @@ TEST_CASE("short segments are merged within the stated error, or refused", "[dxf
   CHECK(prepared->outlines[0].path.size() == 5);
   for (std::size_t i = 0; i < 5; ++i) CHECK(prepared->outlines[0].path.segment(i).length() >= 0.05);
   for (const ArcVertex& v : circle.vertices) CHECK(distance_to(prepared->outlines[0].path, v.at) < 1e-4);
-  // A step of 0.04 mm square to a straight edge: leaving it out would move the edge by more than 0.01 mm.
+  // A step of 0.04 mm square to a straight edge: leaving it out moves the edge by more than 0.01 mm, and is
+  // said; by a limit below that it is refused.
   Sheet step;
   step.outlines.push_back(
       {{{{{0, 0}, 0}, {{10, 0}, 0}, {{10, 0.04}, 0}, {{20, 0.04}, 0}, {{20, 10}, 0}, {{0, 10}, 0}}},
        Operation::kCut});
-  const Result<std::string> refused = write_dxf(step);
+  CHECK(prepare_sheet(step).value().outlines[0].path.size() == 5);
+  CHECK(absorbed_move(step.outlines[0].path) == Approx(0.04).margin(1e-3));
+  CHECK(absorbed_move(circle) == 0.0);  // merged within a hundredth, as ever
+  DxfWriteOptions narrow;
+  narrow.prepare.absorb = Millimetres(0.03);
+  const Result<std::string> refused = write_dxf(step, narrow);
   REQUIRE_FALSE(refused.ok());
-  CHECK_THAT(to_text(refused.problem()),
-             Contains("too short to cut") && Contains("(10.000, 0.000)") && Contains("CUT"));
+  CHECK_THAT(to_text(refused.problem()), Contains("too short to cut") && Contains("within 0.03 mm") &&
+                                             Contains("(10.000, 0.000)") && Contains("CUT"));
   CHECK(refused.problem().value.value_or(0.0) == Approx(0.04));
+  Sheet dust;  // nothing is left to absorb it into
+  dust.outlines.push_back({{{{{0, 0}, 0}, {{0.03, 0}, 0}, {{0.03, 0.03}, 0}}}, Operation::kCut});
+  CHECK_FALSE(prepare_sheet(dust).ok());
   // A mark may move by as much as the shortest segment, and its end may be left out.
   Sheet mark;
   mark.lines.push_back(
@@ -139,6 +149,44 @@ TEST_CASE("short segments are merged within the stated error, or refused", "[dxf
   twice.outlines.push_back(
       {{{{{0, 0}, 0}, {{0, 0}, 0.5}, {{10, 0}, 0}, {{10, 10}, 0}, {{0, 0}, 0}}}, Operation::kCut});
   CHECK(prepare_sheet(twice).value().outlines[0].path.size() == 3);
+}
+
+TEST_CASE("a step shorter than can be cut is absorbed at any corner", "[dxf][write]") {
+  std::mt19937 random(35);
+  std::uniform_real_distribution<double> unit(0.0, 1.0);
+  int absorbed = 0;
+  for (int turn = 0; turn < 2000; ++turn) {
+    CAPTURE(turn);
+    ClosedArcPath path = random_outline(random, 3 + turn % 9, {}, 20.0 + 80.0 * unit(random));
+    if (self_contact(path, tolerance::kSamePoint)) continue;
+    // A step of any direction at a vertex, as between two allowances that are nearly alike.
+    const std::size_t at = static_cast<std::size_t>(unit(random) * static_cast<double>(path.size()));
+    const double angle = 6.283185307179586 * unit(random), length = 0.001 + 0.0488 * unit(random);
+    const ArcVertex from = path.vertices[at];
+    const Vec2 to = from.at + length * Vec2{std::cos(angle), std::sin(angle)};
+    path.vertices.insert(path.vertices.begin() + static_cast<std::ptrdiff_t>(at), {from.at, 0.0});
+    path.vertices[at + 1] = {to, from.bulge};
+    if (self_contact(path, tolerance::kSamePoint)) continue;
+    Sheet sheet;
+    sheet.outlines.push_back({path, Operation::kCut});
+    const Result<Sheet> prepared = prepare_sheet(sheet);
+    if (!prepared) FAIL(to_text(prepared.problem()));
+    const ClosedArcPath& now = prepared->outlines[0].path;
+    CHECK(now.size() + 1 == path.size());
+    double moved = 0.0;
+    for (const auto& [one, other] : {std::pair(&path, &now), std::pair(&now, &path)}) {
+      for (std::size_t i = 0; i < one->size(); ++i) {
+        CHECK(now.segment(i % now.size()).length() >= 0.05);
+        for (const double t : {0.0, 0.21, 0.48, 0.77})
+          moved = std::max(moved, distance_to(*other, one->segment(i).point_at(t)));
+      }
+    }
+    CHECK(moved <= 0.05 + 1e-5);
+    const double said = absorbed_move(path);
+    CHECK(moved <= (said > 0.0 ? said + 0.002 : 0.0102));
+    absorbed += said > 0.0 ? 1 : 0;
+  }
+  CHECK(absorbed > 500);
 }
 
 TEST_CASE("what cannot be cut is refused with its place", "[dxf][write]") {

@@ -158,7 +158,11 @@ TEST_CASE("a kind with lines on the last is not called idle where no part of it 
           "[draft]") {
   const std::string upper = court_drawing(court_upper(), {});
   CHECK_FALSE(warns(habit_draft(upper, {"boot-shaft"}), "--kind boot-shaft"));
-  CHECK(warns(habit_draft(upper, {"heel-cover"}), "--kind heel-cover: no piece is one"));
+  CHECK(warns(
+      habit_draft(upper, {"heel-cover"}),
+      "--kind heel-cover: no piece is one by its name or shape (a piece apart from the last's formes with "
+      "\"heel cover\" or \"cover\" in its name), so"));
+  CHECK(warns(habit_draft(upper, {"strap"}), "\"loop\" in its name, or one of constant width), so"));
   // Its lines are for an upper, and there is none.
   CHECK(warns(habit_draft(court_drawing(court_bottom(), {}), {"boot-shaft"}), "--kind boot-shaft"));
 }

@@ -35,8 +35,8 @@ TEST_CASE("everything a drawing holds is used by a piece, left out by name, or a
   INFO(lines);
   for (const char* told :
        {"LINE on the layer 99, block BOX, piece box: its layer has no role (\"layers\" of its drawing in the "
-        "style "
-        "gives it one): at (1.0, 1.0)",
+        "style gives it one: \"99\": \"grain line\", or \"mirror line\", \"notches\", \"internal lines\", "
+        "\"sew lines\", \"ignore\"): at (1.0, 1.0)",
         "layer 2, block BOX, piece box: a point among the turn points",
         "layer 8: this kind of entity is not read", "layer 14: it lies in no piece: at (300.0, 0.0)",
         "a text that lies in no piece", "a boundary that no piece uses, 30.0 x 30.0 mm",

@@ -534,6 +534,22 @@ def check_second(browser):
         check("has been used" in page.text("#notice"), f"a used address: {page.text('#notice')}")
         browser.open(f"http://{opened.host}/")  # a reload keeps its key
         page.until("document.querySelectorAll('.bead').length > 1", "a reload is not let in")
+        # What is told is of the last act: what was kept, and then what was not.
+        told = "document.querySelector('#told').textContent"
+        page.say("outside quarter")
+        page.until("document.querySelector('#held h2')?.textContent === 'outside quarter'", "the piece is not held")
+        page.word("name of the piece", "quarter one")
+        page.until("document.querySelector('#held h2')?.textContent === 'quarter one' && !document.querySelector('#save').disabled", "the piece is not renamed")
+        page.browser.click("#save")
+        page.until(told + " === 'Kept in the file.'", "that it was kept is not told")
+        theirs = opened.style.read_bytes().replace(b"Cindergarth welted", b"Cindergarth changed")
+        opened.style.write_bytes(theirs)
+        page.word("name of the piece", "quarter two")
+        page.until("document.querySelector('#held h2')?.textContent === 'quarter two' && !document.querySelector('#save').disabled", "the piece is not renamed again")
+        check(page.text("#told") != "Kept in the file.", "a step is told as kept in the file")
+        page.browser.click("#save")
+        page.until("/Nothing was written over it/.test(document.querySelector('#notice').textContent)", "a conflict is not told")
+        check(page.text("#told").startswith("Not kept") and opened.style.read_bytes() == theirs, f"after a refusal to keep the page says: {page.text('#told')}")
         opened.kill()
         page.say("hold vamp")
         page.until("/does not answer/.test(document.querySelector('#notice').textContent)", "that the program has gone is not told")

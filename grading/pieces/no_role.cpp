@@ -1,0 +1,25 @@
+#include "grading/pieces/no_role.hpp"
+
+#include <fmt/format.h>
+
+namespace lastwright {
+
+std::string no_role(const DrawnFrom& from) {
+  const char* first = "internal lines";
+  const char* others = R"("sew lines", "cut-outs", "mirror line", "ignore")";
+  if (from.entity == "POINT") {
+    first = "notches";
+    others = R"("drill holes", "ignore")";
+  } else if (from.entity == "LINE") {
+    first = "grain line";
+    others = R"("mirror line", "notches", "internal lines", "sew lines", "ignore")";
+  } else if (from.entity == "CIRCLE") {
+    first = "drill holes";
+    others = R"("cut-outs", "ignore")";
+  }
+  return fmt::format(
+      R"(its layer has no role ("layers" of its drawing in the style gives it one: "{}": "{}", or {}))",
+      from.layer, first, others);
+}
+
+}  // namespace lastwright
