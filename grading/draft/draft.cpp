@@ -47,7 +47,7 @@ class Drafter {
     copies_left_out_ = tell_copies(take_hand_copies(pieces_, out_.style.pieces), proposed_);
     find_owners_of_marks(marks_, pieces_);
     lay();
-    DraftFormes formes = draft_formes(pieces_, stick_);
+    DraftFormes formes = draft_formes(pieces_, stick_, options_.lay);
     formes_ = std::move(formes.formes);
     if (const Status basis = fill(); !basis) return basis.problem();
     add(std::move(formes.proposed));

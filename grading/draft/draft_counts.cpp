@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
+#include <set>
 
 namespace lastwright {
 
@@ -16,7 +18,7 @@ class Counter {
 
   std::vector<DraftCount> run() {
     for (std::size_t i = 0; i < pieces_.size(); ++i) {
-      if (lines_both_sides(i)) counts_[i] = {4, "as one shape lines the inside and the outside"};
+      if (lines_both_sides(i)) counts_[i] = {4, "as one shape lines the inside and the outside", {}};
     }
     for (bool changed = true; changed;) {
       changed = false;
@@ -73,6 +75,33 @@ class Counter {
     return counts_[edge.piece].per_pair * (piece.fold && piece.fold != edge.edge ? 2 : 1);
   }
 
+  // Who says that a pair has it twice: another piece beside it on an edge that a pair has four times whatever
+  // is guessed, two of each; or a piece it is sewn to of which that holds.
+  [[nodiscard]] std::optional<std::string> held_to_two(std::size_t i, std::set<std::size_t>& seen) const {
+    seen.insert(i);
+    const auto alike = [&](std::size_t k) {
+      return pieces_[k].words.layer == pieces_[i].words.layer && !pieces_[k].fold && counts_[k].per_pair == 2;
+    };
+    for (std::size_t e = 0; e < pieces_[i].edges.size(); ++e) {
+      for (const Mate& one : mates({i, e})) {
+        if (times(one) != 4 || !counts_[one.piece].why.empty()) continue;
+        for (const Mate& beside : mates(one)) {
+          if (beside.piece != i && alike(beside.piece))
+            return fmt::format("{} is sewn to the edge \"{}\" of {} too, which a pair has four times",
+                               pieces_[beside.piece].name, pieces_[one.piece].edges[one.edge].name,
+                               pieces_[one.piece].name);
+        }
+      }
+    }
+    for (std::size_t e = 0; e < pieces_[i].edges.size(); ++e) {
+      for (const Mate& one : mates({i, e})) {
+        if (seen.contains(one.piece) || !alike(one.piece) || !held_to_two(one.piece, seen)) continue;
+        return fmt::format("it is sewn to {}, of which there are two", pieces_[one.piece].name);
+      }
+    }
+    return std::nullopt;
+  }
+
   bool find(std::size_t i) {
     const DraftPiece& piece = pieces_[i];
     if (counts_[i].per_pair != 2 || piece.fold || formes_[piece.forme].kind != DraftKind::kUpper ||
@@ -88,16 +117,20 @@ class Counter {
           return set(i, fmt::format("as it is sewn to both {} and {}", pieces_[one.piece].name,
                                     pieces_[other.piece].name));
         }
-        if (times(one) == 4 && alone_on(one, i))
-          return set(
-              i, fmt::format("as nothing else is sewn to the edge \"{}\" of {}, which a pair has four times",
-                             pieces_[one.piece].edges[one.edge].name, pieces_[one.piece].name));
+        if (times(one) != 4 || !alone_on(one, i)) continue;
+        const std::string why =
+            fmt::format("as nothing else is sewn to the edge \"{}\" of {}, which a pair has four times",
+                        pieces_[one.piece].edges[one.edge].name, pieces_[one.piece].name);
+        std::set<std::size_t> seen;
+        const std::optional<std::string> held = held_to_two(i, seen);
+        if (!held) return set(i, why);
+        counts_[i].asked = fmt::format("two for a pair, or four? Two, as {}; four, {}", *held, why);
       }
     }
     return false;
   }
   bool set(std::size_t i, std::string why) {
-    counts_[i] = {4, std::move(why)};
+    counts_[i] = {4, std::move(why), {}};
     return true;
   }
 

@@ -28,8 +28,8 @@ std::string listed(const std::vector<DraftPiece>& pieces, const std::vector<std:
 
 class FormeFinder {
  public:
-  FormeFinder(std::vector<DraftPiece>& pieces, std::optional<double> stick)
-      : pieces_(pieces), stick_(stick) {}
+  FormeFinder(std::vector<DraftPiece>& pieces, std::optional<double> stick, bool laid)
+      : pieces_(pieces), stick_(stick), laid_(laid) {}
 
   DraftFormes run() {
     for (const std::vector<std::size_t>& group : piece_groups(pieces_)) place(group);
@@ -75,8 +75,9 @@ class FormeFinder {
           pieces_[own.main].name));
     }
     add(std::move(own), pieces_[group.front()].name, named_own ? Sureness::kLikely : Sureness::kGuess,
-        named_own
-            ? "a part that lies on no forme of the last"
+        named_own ? "a part that lies on no forme of the last"
+        : laid_
+            ? "nothing shows where on a forme of the last they lie"
             : "nothing shows where on a forme they lie; --lay tries to lay them on it by edges they share");
   }
 
@@ -117,13 +118,14 @@ class FormeFinder {
 
   std::vector<DraftPiece>& pieces_;
   std::optional<double> stick_;
+  bool laid_;
   DraftFormes out_;
 };
 
 }  // namespace
 
-DraftFormes draft_formes(std::vector<DraftPiece>& pieces, std::optional<double> stick) {
-  return FormeFinder(pieces, stick).run();
+DraftFormes draft_formes(std::vector<DraftPiece>& pieces, std::optional<double> stick, bool laid) {
+  return FormeFinder(pieces, stick, laid).run();
 }
 
 std::vector<double> heights_at(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which,

@@ -49,8 +49,9 @@ struct DraftFormes {
   std::vector<std::string> warnings;
 };
 
-// `stick`: the stick length of the sample where it is known. Each piece gets its forme.
-DraftFormes draft_formes(std::vector<DraftPiece>& pieces, std::optional<double> stick);
+// `stick`: the stick length of the sample where it is known. Each piece gets its forme. `laid`: pieces drawn
+// apart were laid already, as far as they can be.
+DraftFormes draft_formes(std::vector<DraftPiece>& pieces, std::optional<double> stick, bool laid);
 
 // What the outlines of these pieces cross on the line through
 // (x, *) of the frame square to its base, lowest first.

@@ -11,7 +11,7 @@
 #include "geometry/curve/spaced_points.hpp"
 #include "geometry/map/point_fit.hpp"
 #include "grading/draft/lay_choice.hpp"
-#include "grading/draft/piece_groups.hpp"
+#include "grading/draft/laying_starts.hpp"
 
 namespace lastwright {
 
@@ -23,7 +23,8 @@ constexpr std::size_t kMostStandings = 24;  // each tries every corner as heel a
 
 class PieceLayer {
  public:
-  PieceLayer(std::vector<DraftPiece>& pieces, bool only_tell) : pieces_(pieces), only_tell_(only_tell) {}
+  PieceLayer(std::vector<DraftPiece>& pieces, const LayingStart& start, bool only_tell)
+      : pieces_(pieces), only_tell_(only_tell), lying_(start.lying), apart_(start.apart) {}
 
   LaidPieces run() {
     std::size_t edges = 0;
@@ -34,7 +35,6 @@ class PieceLayer {
             fmt::format("nothing is laid: {} edges are more than are compared ({})", edges, kMostEdges));
       return std::move(out_);
     }
-    choose_lying();
     while (const std::optional<EdgePlacing> next = best()) {
       apart_.erase(next->laid.piece);
       if (only_tell_) {
@@ -61,31 +61,6 @@ class PieceLayer {
   }
 
  private:
-  // The group with most pieces stays, of equals the largest in
-  // area; all single pieces of an upper beside it may move.
-  void choose_lying() {
-    std::vector<std::vector<std::size_t>> groups = piece_groups(pieces_);
-    std::erase_if(groups, [&](const std::vector<std::size_t>& group) {
-      return std::any_of(group.begin(), group.end(), [&](std::size_t i) {
-        const PartOfShoe part = pieces_[i].words.part;
-        return part == PartOfShoe::kBottom || part == PartOfShoe::kOwn ||
-               (part == PartOfShoe::kUnknown && sole_shaped(pieces_[i]));
-      });
-    });
-    const auto rank = [&](const std::vector<std::size_t>& group) {
-      double area = 0.0;
-      for (const std::size_t i : group) area += pieces_[i].area;
-      return std::pair(group.size(), area);
-    };
-    const auto main = std::max_element(groups.begin(), groups.end(),
-                                       [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
-    if (main == groups.end()) return;
-    lying_ = *main;
-    for (const auto& group : groups) {
-      if (&group != &*main && group.size() == 1) apart_.insert(group.front());
-    }
-  }
-
   // The best fit of all pieces of which the drawing says how they lie; how a piece stands on
   // the forme is asked only where nothing else says it.
   [[nodiscard]] std::optional<EdgePlacing> best() {
@@ -219,7 +194,21 @@ class PieceLayer {
 }  // namespace
 
 LaidPieces lay_pieces(std::vector<DraftPiece>& pieces, bool only_tell) {
-  return PieceLayer(pieces, only_tell).run();
+  const LayingStart start = first_start(pieces);
+  if (only_tell) return PieceLayer(pieces, start, true).run();
+  const std::vector<DraftPiece> drawn = pieces;
+  LaidPieces first = PieceLayer(pieces, start, false).run();
+  std::size_t edges = 0;
+  for (const DraftPiece& piece : pieces) edges += piece.edges.size();
+  if (edges > kMostEdges || start.lying.empty() || stands(pieces, start)) return first;
+  for (const LayingStart& other : other_starts(drawn, start)) {
+    std::vector<DraftPiece> trial = drawn;
+    LaidPieces laid = PieceLayer(trial, other, false).run();
+    if (laid.laid.size() < first.laid.size() || !stands(trial, other)) continue;
+    pieces = std::move(trial);
+    return laid;
+  }
+  return first;
 }
 
 }  // namespace lastwright

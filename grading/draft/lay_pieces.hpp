@@ -25,8 +25,10 @@ struct LaidPieces {
   std::vector<std::string> undecided;  // what could lie in several ways, and stays where it is drawn
 };
 
-// Pieces move to where they lie: of each group the largest stays, and what has an edge of the same length and
-// shape as an edge of what lies already is laid on it, the best fit first. All ways of a piece are compared
+// Pieces move to where they lie: one group stays (grading/draft/laying_starts), and what has an edge of the
+// same length and shape as an edge of what lies already is laid on it, the best fit first. Where the first
+// group and all that is laid on it do not show how they stand on the last, that one stays from which as many
+// are laid and do show it. All ways of a piece are compared
 // (grading/draft/lay_choice); one that could lie in several ways stays where it is drawn, and these are told.
 // `only_tell`: nothing moves; what would is told.
 LaidPieces lay_pieces(std::vector<DraftPiece>& pieces, bool only_tell);

@@ -102,6 +102,11 @@ void state_piece(const LaidDraft& draft, const DraftPiece& piece, const DraftCou
   }
   if (forme.kind == DraftKind::kUpper) spec.layer = piece.words.layer;
   spec.drawn_marks = marks_drawn(piece);
+  if (!count.asked.empty())
+    proposed.push_back(
+        {Sureness::kGuess,
+         fmt::format("{}: {}. Two are put in: confirm it, or state \"per_pair\"", piece.name, count.asked),
+         fmt::format("/pieces/{}", piece.index)});
   if (count.per_pair == 2) return;
   spec.per_pair = count.per_pair;
   if (spec.hand == Hand::kHanded) spec.drawn_foot = "both";

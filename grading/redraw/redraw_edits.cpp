@@ -107,9 +107,12 @@ std::vector<RedrawnEdge> moved_edges(const PieceTwin& twin, const std::vector<Ve
         std::find_if(corners.begin(), corners.end(), [&](const CornerSpec& one) { return one.name == name; });
     return static_cast<std::size_t>(at - corners.begin());
   };
+  // Edges run counter-clockwise as their piece lies on its forme: of one that is drawn turned over the other
+  // way round on its sheet.
+  const bool over = twin.spec->lies && twin.spec->lies->mirrored;
   for (const EdgeSpec& edge : twin.spec->edges) {
-    const std::size_t from = index(edge.from);
-    const std::size_t to = index(edge.to);
+    const std::size_t from = index(over ? edge.to : edge.from);
+    const std::size_t to = index(over ? edge.from : edge.to);
     RedrawnEdge moved{edge.name, 0.0, {}};
     const auto look = [&](const OutlineRuler& along, Vec2 start, Vec2 end, const OutlineRuler& other,
                           bool is_new) {

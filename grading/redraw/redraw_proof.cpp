@@ -8,6 +8,7 @@
 #include "grading/grade/grade.hpp"
 #include "grading/json/json_splice.hpp"
 #include "grading/redraw/drawn_things.hpp"
+#include "grading/redraw/shared_corners.hpp"
 #include "grading/redraw/stated_moves.hpp"
 
 namespace lastwright {
@@ -50,6 +51,8 @@ class Prover {
     tell_moved_points(proof_.old.spec, load.style->spec, redraw_.moved);
     tell_moved_lines(proof_.old.spec, load.style->spec, redraw_.told);
     if (grade) tell_moved_features(proof_.old, *load.style, *grade, redraw_.moved, redraw_.told);
+    for (std::string& told : parted_corners(proof_.old.pieces, load.style->pieces))
+      redraw_.told.push_back(std::move(told));
     tell_notes(*load.style);
     for (std::size_t i = 0; i < load.style->pieces.size() && i < proof_.old.pieces.size(); ++i) {
       if (is_fresh(load.style->spec.pieces[i]))

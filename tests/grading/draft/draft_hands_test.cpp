@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "grading/draft/draft_counts.hpp"
 #include "grading/style/forme_lookup.hpp"
 #include "tests/support/drafted.hpp"
 #include "tests/support/laws.hpp"
@@ -134,4 +135,80 @@ TEST_CASE("what is its own mirror image is one shape for both feet, whatever its
   DrawnPiece bent = whole;
   bent.strokes[0] = curve_to({60, 47}, {90, 30}, {100, 0});
   CHECK(draft_of(blocks_of({{bent, {}}})).style.pieces.front().hand == Hand::kHanded);
+}
+
+namespace {
+
+// Pieces known by their seams alone: no two of them are drawn alike.
+struct CountedShoe {
+  std::vector<DraftPiece> pieces;
+  std::vector<DraftForme> formes{1};
+  std::vector<DraftSeam> seams;
+
+  std::size_t add(const std::string& name, const std::string& layer, bool fold = false) {
+    DraftPiece piece;
+    piece.name = name;
+    piece.words.layer = layer;
+    for (std::size_t e = 0; e < 5; ++e) {
+      const Vec2 from{1000.0 * static_cast<double>(pieces.size()), 100.0 * static_cast<double>(e)};
+      DraftEdge edge;
+      edge.curves.emplace_back(Line{from, from + Vec2{50, 0}});
+      for (std::size_t s = 0; s <= kDraftSamples; ++s)
+        edge.samples.push_back(from + Vec2{50.0 * static_cast<double>(s) / kDraftSamples, 0});
+      edge.length = 50.0;
+      edge.name = std::to_string(e);
+      piece.edges.push_back(std::move(edge));
+    }
+    if (fold) piece.fold = 4;
+    pieces.push_back(std::move(piece));
+    formes[0].kind = DraftKind::kUpper;
+    formes[0].pieces.push_back(pieces.size() - 1);
+    return pieces.size() - 1;
+  }
+  void sew(std::size_t one, std::size_t edge, std::size_t other, std::size_t there) {
+    DraftSeam seam;
+    seam.one = one;
+    seam.one_edge = edge;
+    seam.other = other;
+    seam.other_edge = there;
+    seams.push_back(seam);
+  }
+};
+
+}  // namespace
+
+TEST_CASE("a piece is doubled by a chain of guesses only where no other piece says otherwise", "[draft]") {
+  for (const bool outside_drawn : {true, false}) {
+    INFO(outside_drawn);
+    CountedShoe shoe;
+    const std::size_t vamp = shoe.add("vamp", "uppers", true);
+    const std::size_t front = shoe.add("inside front", "uppers");
+    const std::size_t back = shoe.add("inside back", "uppers");
+    const std::size_t vamp_lining = shoe.add("vamp lining", "linings", true);
+    const std::size_t lining = shoe.add("quarter lining", "linings");
+    shoe.sew(vamp, 0, front, 0);
+    shoe.sew(front, 1, back, 1);
+    shoe.sew(vamp_lining, 0, lining, 0);
+    shoe.sew(lining, 2, front, 2);
+    shoe.sew(lining, 3, back, 3);
+    const std::size_t outside = shoe.add("outside", "uppers");
+    if (outside_drawn) shoe.sew(vamp, 0, outside, 0);
+    const std::vector<DraftCount> counts = draft_counts(shoe.pieces, shoe.formes, shoe.seams);
+    CHECK(counts[vamp].per_pair == 2);
+    CHECK(counts[outside].per_pair == 2);
+    CHECK(counts[outside].asked.empty());
+    CHECK(counts[lining].per_pair == 4);  // alone on an edge of what is cut double, and nothing against it
+    for (const std::size_t inside : {front, back}) {
+      CHECK(counts[inside].per_pair == (outside_drawn ? 2 : 4));
+      CHECK(counts[inside].asked.empty() != outside_drawn);
+    }
+    if (!outside_drawn) continue;
+    CHECK(counts[front].asked ==
+          "two for a pair, or four? Two, as outside is sewn to the edge \"0\" of vamp too, which a pair has "
+          "four times; four, as nothing else is sewn to the edge \"2\" of quarter lining, which a pair has "
+          "four times");
+    CHECK(counts[back].asked.starts_with(
+        "two for a pair, or four? Two, as it is sewn to inside front, of which "
+        "there are two; four, as nothing else is sewn to the edge \"3\""));
+  }
 }

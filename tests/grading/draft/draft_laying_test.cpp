@@ -216,3 +216,33 @@ TEST_CASE("a piece is laid the way in which most of its edges lie on edges", "[d
     CHECK(sewn("quarter lining"));
   }
 }
+
+// A large square that is no part of the shoe lies across the toe of the vamp, however the two are turned: the
+// largest group on the sheet, on which nothing would stand.
+TEST_CASE("what lies across another piece by chance does not keep the others from being laid",
+          "[draft][lay]") {
+  const DrawnPiece vamp = court_upper().at(0);
+  const DrawnPiece quarter = court_upper().at(1);
+  DrawnPiece square{"SQUARE", vamp.from + Vec2{-200, -200}, {}, vamp.from + Vec2{100, 100}};
+  for (const Vec2 p : {Vec2{200, -200}, Vec2{200, 200}, Vec2{-200, 200}, Vec2{-200, -200}})
+    square.strokes.push_back(line_to(vamp.from + p));
+  std::size_t across = 0;
+  holds_for_all(
+      "the forme stands on the last",
+      [&] {
+        const SheetPlace place{*rc::gen::inRange(0, 3600) / 10.0, *rc::gen::arbitrary<bool>(), {1500, 900}};
+        const Draft draft = draft_of(blocks_of({{vamp, place}, {quarter, {}}, {square, place}}), true);
+        RC_ASSERT(proposes(draft, "vamp is laid on quarter outside"));
+        RC_ASSERT(draft.style.formes.size() == 2u);
+        const auto shell = std::find_if(draft.style.formes.begin(), draft.style.formes.end(),
+                                        [](const FormeSpec& one) { return one.name == "shell"; });
+        RC_ASSERT(shell != draft.style.formes.end());
+        RC_ASSERT(std::abs(distance(drawn_place(*shell, "heel"), drawn_place(*shell, "toe")) -
+                           norm(vamp.from)) < 0.02);
+        RC_ASSERT(proposes(draft, "nothing shows where on a forme of the last they lie"));
+        RC_ASSERT(!proposes(draft, "--lay"));
+        ++across;
+      },
+      8);
+  CHECK(across >= 8);
+}

@@ -11,6 +11,7 @@
 
 #include "geometry/curve/fair.hpp"
 #include "geometry/tolerance.hpp"
+#include "geometry/units.hpp"
 #include "grading/redraw/drawn_things.hpp"
 #include "grading/redraw/like_joint.hpp"
 #include "grading/redraw/redraw_edits.hpp"
@@ -203,31 +204,41 @@ TEST_CASE("a joint that fairing made is found by its place on the line, however 
   CHECK(elsewhere > 5);
 }
 
-TEST_CASE("an edge's largest deviation is the largest, and where it is", "[redraw][law]") {
+// However the piece is drawn: turned, or turned over, where its edges run the other way round on its sheet.
+TEST_CASE("an edge's largest deviation is the largest, where it is, and no other edge's", "[redraw][law]") {
   test::holds_for_all("one vertex drawn out of a straight edge is the farthest", [] {
     const double x = *rc::gen::inRange(50, 1950) / 10.0;
     const double out = *rc::gen::inRange(2, 90) / 10.0;
     const double beside = *rc::gen::inRange(1, 40) / 10.0;
     RC_PRE(x - beside > 0.0 && x + beside < 200.0);
+    const bool over = *rc::gen::arbitrary<bool>();
+    const double by = from_degrees(*rc::gen::inRange(0, 360)).value();
+    const auto drawn = [&](Vec2 p) { return turned(Vec2{over ? -p.x : p.x, p.y}, by) + Vec2{300, -50}; };
+    const auto outline = [&](std::vector<Vec2> corners) {
+      for (Vec2& p : corners) p = drawn(p);
+      if (over) std::reverse(corners.begin(), corners.end());
+      return OutlineRuler(closed_lines(corners));
+    };
     PieceSpec spec;
-    spec.corners = {{"a", Vec2{0, 0}}, {"b", Vec2{200, 0}}};
-    spec.edges.resize(2);
-    spec.edges[0].name = "feather";
-    spec.edges[0].from = "a";
-    spec.edges[0].to = "b";
-    spec.edges[1].name = "top";
-    spec.edges[1].from = "b";
-    spec.edges[1].to = "a";
-    PieceTwin twin{&spec, 0, OutlineRuler(closed_lines({{0, 0}, {200, 0}, {200, 60}, {0, 60}})), 0, {}, {}};
+    if (over) spec.lies = LiesSpec{false, {}, true};
+    const std::vector<Vec2> places{drawn({0, 0}), drawn({200, 0}), drawn({200, 60}), drawn({0, 60})};
+    const char* const names[] = {"feather", "side", "top", "back"};
+    for (std::size_t i = 0; i < 4; ++i) {
+      spec.corners.push_back({names[i], places[i]});
+      spec.edges.emplace_back();
+      spec.edges.back().name = names[i];
+      spec.edges.back().from = names[i];
+      spec.edges.back().to = names[(i + 1) % 4];
+    }
+    PieceTwin twin{&spec, 0, outline({{0, 0}, {200, 0}, {200, 60}, {0, 60}}), 0, {}, {}};
     twin.now.emplace(
-        closed_lines({{0, 0}, {x - beside, 0}, {x, -out}, {x + beside, 0}, {200, 0}, {200, 60}, {0, 60}}));
-    const std::vector<Vec2> places{{0, 0}, {200, 0}};
+        outline({{0, 0}, {x - beside, 0}, {x, -out}, {x + beside, 0}, {200, 0}, {200, 60}, {0, 60}}));
     const std::vector<RedrawnEdge> moved =
         moved_edges(twin, places, match_corners(twin.was, *twin.now, places, {}));
     RC_ASSERT(moved.size() == 1u);
     RC_ASSERT(moved[0].name == "feather");
     RC_ASSERT(std::abs(moved[0].most - out) < 1e-6);
-    RC_ASSERT(distance(moved[0].at, {x, -out}) < 1e-6);
+    RC_ASSERT(distance(moved[0].at, drawn({x, -out})) < 1e-6);
   });
 }
 

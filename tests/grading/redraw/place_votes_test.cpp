@@ -1,8 +1,12 @@
 // Points on the outline of a piece that is laid from elsewhere on the sheet, when it is drawn anew.
 #include "grading/redraw/place_votes.hpp"
 
+#include <fmt/format.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
+
+#include "grading/redraw/shared_corners.hpp"
 
 namespace lastwright {
 
@@ -56,6 +60,39 @@ TEST_CASE("a point on the edge of a laid piece goes to the same share of it, or 
   CHECK(problem.find("the same share of its edge side is at (104.000, 10.000)") != std::string::npos);
   CHECK(problem.find("--slide") != std::string::npos);
   CHECK(problem.find(R"({"from": ..., "toward": ..., "distance": ...})") != std::string::npos);
+}
+
+TEST_CASE("corners that met and lie apart now are told with the places of all, once each", "[redraw]") {
+  // Three pieces over each other, however the drawing lays each: the corners of one side move in some of
+  // them.
+  const auto boxes = [](const std::vector<double>& widths) {
+    const char* const names[] = {"vamp", "inside vamp", "vamp lining"};
+    std::vector<BoundPiece> pieces;
+    for (const double width : widths) {
+      pieces.push_back(laid_box(width));
+      pieces.back().spec.name = names[pieces.size() - 1];
+    }
+    return pieces;
+  };
+  const auto told = [&](std::vector<double> was, std::vector<double> now) {
+    return parted_corners(boxes(was), boxes(now));
+  };
+  CHECK(told({100, 100, 100}, {104, 104, 104}).empty());
+  CHECK(told({100, 100, 100}, {100.04, 100, 100}).empty());  // drawn the same
+  CHECK(told({100, 90, 80}, {100, 100, 80}).empty());        // they meet now, and did not
+  for (const double by : {0.6, 4.0, 40.0}) {
+    const auto one = told({100, 100, 100}, {100, 100 + by, 100});
+    REQUIRE(one.size() == 2);  // the lower and the upper corner
+    CHECK(
+        one.front() ==
+        fmt::format("forme shell: corners that met at (100.000, 0.000) no longer meet, {0:.3f} mm apart now: "
+                    "vamp, corner side and vamp lining, corner side at (100.000, 0.000), and inside vamp, "
+                    "corner side at ({1:.3f}, 0.000): draw them to one place, unless they are meant apart",
+                    by, 100 + by));
+  }
+  CHECK(told({100, 100, 100}, {100, 101, 102}).size() == 2);
+  // What missed by a little before misses by more only where it has moved.
+  CHECK(told({100, 100.04, 100}, {104, 104.08, 104}).empty());
 }
 
 }  // namespace lastwright
