@@ -151,9 +151,9 @@ class ShortSegmentMerger {
   Millimetres most_{0.0};  // that merging may move
 };
 
-// The largest distance of a place of one outline from the other, of places four to a segment.
+// The largest distance of a place of one outline from the other, of places sixteen to a segment.
 double farthest_from(const ClosedArcPath& from, const ClosedArcPath& path) {
-  constexpr int kSamples = 4;
+  constexpr int kSamples = 16;
   double worst = 0.0;
   for (std::size_t i = 0; i < from.size(); ++i) {
     for (int k = 0; k < kSamples; ++k)

@@ -63,12 +63,11 @@ bool MeasureRoles::across_bottom(const std::string& measure) const {
 bool MeasureRoles::is_girth(const std::string& measure) const {
   const bool stated = std::any_of(style_.girths.begin(), style_.girths.end(),
                                   [&](const GirthSpec& girth) { return girth.measure == measure; });
-  return stated || names(measure, "girth") || names(measure, "short heel") || names(measure, "long heel") ||
-         goes_around(measure);
+  return stated || names(measure, "girth") || goes_around(measure);
 }
 
 bool MeasureRoles::goes_around(const std::string& measure) const {
-  for (const char* word : {"height", "length", "depth"}) {
+  for (const char* word : {"height", "length", "depth", "heel"}) {
     if (names(measure, word)) return false;
   }
   const Fraction half{1, 2};
@@ -80,7 +79,7 @@ bool MeasureRoles::goes_around(const std::string& measure) const {
            });
   };
   return !sets_length(measure, true) && any_rule(style_, [&](const FormeSpec& forme, const Rule& rule) {
-    return role_of(forme) != FormeRole::kBottom &&
+    return role_of(forme) != FormeRole::kBottom && drives(rule, measure) &&
            of_line(forme, rule, [&](Fraction share) { return share == half; });
   }) && !any_rule(style_, [&](const FormeSpec& forme, const Rule& rule) {
     return of_line(forme, rule, [&](Fraction share) { return share > half; });

@@ -23,8 +23,9 @@ class MeasureRoles {
   [[nodiscard]] bool is_girth(const std::string& measure) const;
 
  private:
-  // Whether a line of an upper carries half of it, as one side of the shoe does of what goes round both, and
-  // none more. Heights and lengths are told by their names.
+  // Whether a driving line of an upper carries half of it, as one side of the shoe does of what goes round
+  // both, and none more. Heights and lengths are told by their names, and so are heel girths, which run
+  // aslant and grow less by width.
   [[nodiscard]] bool goes_around(const std::string& measure) const;
 
   const StyleSpec& style_;

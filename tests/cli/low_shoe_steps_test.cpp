@@ -157,6 +157,7 @@ TEST_CASE("a girth is known by its name or by the half that a side carries, with
   CHECK(told("shaft girth", 0.8, 0.0, "2/5") == "shaft girth, by width;");
   CHECK(told("collar", 0.52, 0.0, "2/5").empty());  // a part of something that none calls a girth
   CHECK(told("collar height", 0.52, 0.0, "1/2").empty());
+  CHECK(told("long heel", 0.9, 0.34, "1/2").empty());  // it runs aslant
 }
 
 TEST_CASE("a strap that grows by far less or more than the length's share is told", "[silence][low]") {
