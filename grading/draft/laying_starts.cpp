@@ -12,7 +12,7 @@ namespace {
 
 using PieceGroups = std::vector<std::vector<std::size_t>>;
 
-constexpr std::size_t kMostStarts = 8;  // each lays all pieces
+constexpr std::size_t kMostTried = 8;  // each lays all pieces
 
 bool no_upper(const DraftPiece& piece) {
   const PartOfShoe part = piece.words.part;
@@ -98,7 +98,7 @@ std::vector<LayingStart> other_starts(const std::vector<DraftPiece>& pieces, con
     for (std::vector<std::size_t>& part : parts_of(pieces, group)) parts.push_back(std::move(part));
   }
   rank_groups(pieces, parts);
-  for (std::size_t i = 0; i < parts.size() && starts.size() < kMostStarts; ++i) {
+  for (std::size_t i = 0; i < parts.size() && starts.size() < kMostTried; ++i) {
     if (parts[i] != first.lying) starts.push_back(from_group(parts, i));
   }
   return starts;
