@@ -24,5 +24,5 @@ step "configuring build/release with the tests" cmake --preset release -DLASTWRI
 # As many compilers as processors: two more, as ninja would run, stand in each other's way (229 s against 262 s on two).
 step "building (some minutes the first time)" cmake --build --preset release --parallel "$(nproc)"
 printf -- '-- running the tests\n'
-# One more than there are processors: some wait for a page or a server.
-ctest --preset release --parallel "$(($(nproc) + 1))" "$@"
+# Two more than there are processors: some wait for a page or a server.
+ctest --preset release --parallel "$(($(nproc) + 2))" "$@"
