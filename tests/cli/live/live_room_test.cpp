@@ -30,7 +30,7 @@ struct DemoOnDesk {
 Json answered(LiveRoom& room, const std::string& path, const Json& asked, unsigned status = 200) {
   const WebReply reply = room.answer_now(path, asked.dump());
   CAPTURE(path, reply.body);
-  CHECK(reply.status == status);
+  REQUIRE(reply.status == status);
   return parse_json(reply.body, "the answer")->root;
 }
 
