@@ -204,11 +204,9 @@ Result<DraftedAnew> drafted_anew(const std::string& path, const StyleSpec& style
 }
 
 Json draft_choices(const std::string& path, const StyleSpec& style) {
-  Json out = {{"scales", Json::array()},
-              {"ladders", Json::array()},
-              {"kinds", shoe_kinds()},
-              {"measures", names_beside(path, ".json")},
-              {"drawings", names_beside(path, ".dxf")},
+  Json out = {{"scales", Json::array()},         {"ladders", Json::array()},
+              {"kinds", shoe_kinds()},           {"measures", names_beside(path, ".json")},
+              {"versions", styles_beside(path)}, {"drawings", drawings_beside(path)},
               {"drawn", Json::array()}};
   const ReferenceTables tables;
   for (const TableEntry& one : tables.list("scale")) out["scales"].push_back(one.key);

@@ -25,7 +25,8 @@ struct DraftedAnew {
 // holds the same. Precondition: `style` was read from that file's text.
 Result<DraftedAnew> drafted_anew(const std::string& path, const StyleSpec& style, const Json& asked);
 
-// What can be asked for: {"scales", "ladders", "kinds", "measures", "drawings"}, lists of names.
+// What can be asked for: {"scales", "ladders", "kinds", "measures", "versions", "drawings"}, lists of names;
+// versions are other styles beside this one, drawings such as may be drawings of pieces.
 Json draft_choices(const std::string& path, const StyleSpec& style);
 
 // The outlines of the style's drawings that are no pieces: [{"drawing", "name", "about", "piece", "net"}],

@@ -4,6 +4,11 @@
 #include <cctype>
 #include <filesystem>
 
+#include "geometry/files/read_file.hpp"
+#include "geometry/io/dxf_read.hpp"
+#include "grading/json/json_text.hpp"
+#include "grading/sizes/small_letters.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -22,7 +27,45 @@ bool ends_so(const std::string& name, std::string_view ending) {
          });
 }
 
+std::string path_beside(const std::string& style, const std::string& name) {
+  return (std::filesystem::path(style).parent_path() / name).string();
+}
+
+bool says_style(const std::string& path) {
+  constexpr std::size_t kMostBytes = std::size_t{16} << 20;  // as much as a style may have
+  const Result<std::string> text = read_file(path, kMostBytes);
+  if (!text || text->find("lastwright_style") == std::string::npos) return false;  // most are sorted out here
+  const Result<JsonDocument> document = parse_json(*text, path);
+  return document && document->root.is_object() && document->root.contains("lastwright_style");
+}
+
+// What cannot be read is no hide for certain: it is offered, and what is wrong with it told when it is taken.
+bool is_hide(const std::string& path) {
+  const Result<std::string> bytes = read_file(path);
+  if (!bytes || small_letters(*bytes).find("hide") == std::string::npos) return false;
+  DxfReadOptions options;
+  options.file_name = path;
+  options.unit_may_default = true;
+  const Result<Drawing> drawing = read_dxf(*bytes, options);
+  return drawing && std::any_of(drawing->paths.begin(), drawing->paths.end(),
+                                [](const DrawnPath& one) { return small_letters(one.from.layer) == "hide"; });
+}
+
 }  // namespace
+
+std::vector<std::string> styles_beside(const std::string& style) {
+  std::vector<std::string> names = names_beside(style, ".json");
+  const std::string own = std::filesystem::path(style).filename().string();
+  std::erase_if(names,
+                [&](const std::string& one) { return one == own || !says_style(path_beside(style, one)); });
+  return names;
+}
+
+std::vector<std::string> drawings_beside(const std::string& style) {
+  std::vector<std::string> names = names_beside(style, ".dxf");
+  std::erase_if(names, [&](const std::string& one) { return is_hide(path_beside(style, one)); });
+  return names;
+}
 
 std::vector<std::string> names_beside(const std::string& style, std::string_view ending) {
   std::vector<std::string> names;
@@ -45,8 +88,7 @@ std::optional<std::string> beside(const std::string& style, std::string_view end
   const std::vector<std::string> names = names_beside(style, ending);
   const auto found = std::find(names.begin(), names.end(), name);
   if (found == names.end()) return std::nullopt;
-  const std::filesystem::path parent = std::filesystem::path(style).parent_path();
-  return (parent / *found).string();
+  return path_beside(style, *found);
 }
 
 }  // namespace lastwright

@@ -29,7 +29,7 @@ export async function newDrawing(app) {
   const known = await asked(app, "/choices", {});
   if (!known) return;
   const drawn = known.drawn.map(one => one.key), used = known.drawn.map(one => one.file), fresh = known.drawings.filter(one => !used.includes(one));
-  if (!fresh.length) return app.tell("There is no other drawing (.dxf) beside the style: save the changed one there, under another name.");
+  if (!fresh.length) return app.tell("There is no other drawing of pieces (.dxf) beside the style: save the changed one there, under another name.");
   app.question("Lay a changed drawing over the old one", [
     {name: "file", label: "The new drawing", choices: fresh, value: fresh[0]},
     {name: "drawing", label: "takes the place of", choices: drawn, value: drawn.find(one => fresh[0].startsWith(one)) ?? drawn[0]},
@@ -56,7 +56,7 @@ async function overlay(app, what) {
 export async function compareWith(app) {
   const known = await asked(app, "/choices", {});
   if (!known) return;
-  app.question("Compare this style with another version", [{name: "with", label: "It is compared with", choices: ["start", "file", ...known.measures], value: "start", say: {start: "what it was when these steps began", file: "the file as it is now"}}], answer => { overVersion(app, answer.with); });
+  app.question("Compare this style with another version", [{name: "with", label: "It is compared with", choices: ["start", "file", ...known.versions], value: "start", say: {start: "what it was when these steps began", file: "the file as it is now"}}], answer => { overVersion(app, answer.with); });
 }
 async function overVersion(app, version) {
   const found = await asked(app, "/compare", {with: version});

@@ -30,7 +30,7 @@ struct DemoOnDesk {
 Json answered(LiveRoom& room, const std::string& path, const Json& asked, unsigned status = 200) {
   const WebReply reply = room.answer_now(path, asked.dump());
   CAPTURE(path, reply.body);
-  CHECK(reply.status == status);
+  REQUIRE(reply.status == status);
   return parse_json(reply.body, "the answer")->root;
 }
 
@@ -69,6 +69,20 @@ TEST_CASE("steps are kept for a work only where it would not be refused", "[live
   CHECK(answered(room, "/save", Json::object())["changed"] == false);
   CHECK(bytes_of(demo.style).find("\"1/0 in\"") != std::string::npos);
   CHECK(answered(room, "/jobs", Json::object())["job"].is_null());
+}
+
+TEST_CASE("styles are offered as versions, and drawings that are no hides as new drawings", "[live]") {
+  DemoOnDesk demo;
+  std::filesystem::copy_file(demo.style, demo.folder / "before.json");
+  put(demo.folder / "names it.json", R"({"note": "lastwright_style"})");
+  put(demo.folder / "broken.json", R"({"lastwright_style": 1)");
+  put(demo.folder / "list.json", R"(["lastwright_style"])");
+  std::filesystem::copy_file(demo.folder / "shell.dxf", demo.folder / "hide of the shell.dxf");
+  put(demo.folder / "broken hide.dxf", "hide");
+  LiveRoom room(*StyleDesk::open(demo.style), {}, 1);
+  const Json choices = answered(room, "/choices", Json::object());
+  CHECK(choices["versions"] == Json{"before.json"});
+  CHECK(choices["drawings"] == Json{"bottom.dxf", "broken hide.dxf", "hide of the shell.dxf", "shell.dxf"});
 }
 
 // A Problem's family is for programs: what is shown to people leaves it out.
