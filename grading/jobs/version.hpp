@@ -3,6 +3,6 @@
 
 namespace lastwright {
 
-const char* program_version();  // "0.1.0"
+const char* program_version();  // "0.2.0"
 
 }  // namespace lastwright

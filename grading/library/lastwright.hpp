@@ -34,7 +34,7 @@
 
 namespace lastwright::library {
 
-// Of the library that runs, e.g. "0.1.0".
+// Of the library that runs, e.g. "0.2.0".
 LASTWRIGHT_EXPORT const char* version();
 
 // One thing that is wrong, with its place; parts that do not apply are empty. `text` holds all the others.

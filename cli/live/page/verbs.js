@@ -109,6 +109,7 @@ function markPoint(app) {
   app.question("Mark a point on " + forme, [{name: "name", label: "Name of the point", value: free("point", points)}, {name: "at", label: "Where: press the sheet, or write x, y", value: "", pick: "place", picked: (p, thing) => (thing?.at ?? p).map(v => v.toFixed(3)).join(", ")}], answer => {
     const at = answer.at.split(",").map(Number);
     if (at.length !== 2 || !at.every(Number.isFinite)) return "a place is two numbers, such as 120.5, 33";
+    if (points.includes(answer.name)) return `the name ${JSON.stringify(answer.name)} is taken: hold that point to move it`;
     app.change(`mark the point ${answer.name}`, [{do: "set", at: `/formes/${forme}/points/${answer.name.replace(/~/g, "~0").replace(/\//g, "~1")}`, to: at}], {hold: {kind: "point", forme, point: answer.name}});
   });
 }
