@@ -79,7 +79,8 @@ const app = {
       let fault;
       try { fault = done(answer()); } finally { this.answering = null; }
       fail(typeof fault === "string" ? fault : null);
-      if (typeof fault !== "string") { close(); $("stage").focus({preventScroll: true}); }
+      // Another question may have been asked by the answer: it stays.
+      if (typeof fault !== "string" && $("question").firstChild === form) { close(); $("stage").focus({preventScroll: true}); }
     }, onkeydown: e => {
       if (e.key === "Escape") { e.stopPropagation(); close(); $("verb").focus(); }
       if (e.key === "Enter" && e.target.tagName === "SELECT") { e.preventDefault(); form.requestSubmit(); }
