@@ -68,7 +68,7 @@ Result<SolidFile> from_mesh(const std::string& bytes, const std::string& unit) {
 std::string told_roughness(double rough) {
   // The farthest that a measure was off with a mark that wandered, on six lasts with noise of 0.025 to 0.2
   // mm.
-  constexpr double kMarkPerRough = 15.0;
+  constexpr double kMarkPerRough = 20.0;
   return fmt::format(
       "the surface is rough by {:.3f} mm (standard deviation of its corners): girths read high by up to "
       "about "

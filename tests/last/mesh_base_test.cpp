@@ -156,7 +156,7 @@ TEST_CASE("a mesh base without a unit, a rough one and one with a hole are refus
   for (std::size_t i = 0; i < last->definitions.size(); ++i) {
     INFO(last->definitions[i].measure);
     const double high = last->values[i].value - whole->values[i].value;
-    CHECK(std::abs(high) < 1.6);  // a girth 0.83 mm, a heel girth more; a mark that jumps is 2 mm and more
+    CHECK(std::abs(high) < 2.0);  // what is told: twenty times 0.1 mm; without the top it was 8 mm
   }
 
   PlainMesh holed = demo_facets();
