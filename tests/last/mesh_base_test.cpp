@@ -205,7 +205,7 @@ TEST_CASE(
     }
     return mesh;
   };
-  for (std::uint32_t seed = 1; seed <= 4; ++seed) {
+  for (std::uint32_t seed = 1; seed <= 2; ++seed) {
     const BaseLast rough = measured(noisy(seed, 0.1));
     for (std::size_t i = 0; i < exact.definitions.size(); ++i) {
       INFO("seed " << seed << " " << exact.definitions[i].measure);

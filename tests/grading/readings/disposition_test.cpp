@@ -63,8 +63,8 @@ TEST_CASE("what is held is called good nowhere, and what is accepted is not held
           if (disposed.line.find(item.id + " (") != std::string::npos) RC_ASSERT(is_held);
         }
       },
-      20);
-  CHECK(held > 20);
+      10);
+  CHECK(held > 10);
   CHECK(good > held);
-  CHECK(other_hand > 5);
+  CHECK(other_hand > 2);
 }

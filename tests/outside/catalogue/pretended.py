@@ -140,7 +140,7 @@ def kill_again(catalogue):
                 assert after in (here / "set/manifest.json").read_text() and (here / "said.txt").read_text(), (before, after, moment)
             if after == "breaks" and said.startswith("not graded"):
                 assert not (here / "set").exists(), (before, after, moment)
-            if before == "passes" and after == "fails":
+            if before == "passes" and after == "fails" and moment % 3 == 0:
                 catalogue.grade(style)
                 assert catalogue.state(style).startswith(words[after]), (before, after, moment, catalogue.state(style))
             cuts += 1
