@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "geometry/curve/biarc.hpp"
+#include "geometry/middle_of.hpp"
 
 namespace lastwright {
 
@@ -33,10 +34,7 @@ Vec2 end_direction(Vec2 end, Vec2 next, Vec2 inner) {
 
 // Leaves out places that follow too closely; the steps of what stays add up as before.
 void thin(HeldLine& line) {
-  std::vector<double> sorted = line.steps;
-  const auto middle = sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2);
-  std::nth_element(sorted.begin(), middle, sorted.end());
-  const double least = 0.2 * *middle;
+  const double least = 0.2 * middle_of(line.steps);
   std::vector<LinePlace> places{line.places.front()};
   std::vector<double> steps;
   double walked = 0.0;

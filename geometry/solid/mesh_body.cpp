@@ -8,8 +8,10 @@
 #include <numeric>
 #include <tuple>
 #include <unordered_set>
+#include <utility>
 
 #include "geometry/flatten/cut_mesh.hpp"
+#include "geometry/middle_of.hpp"
 #include "geometry/solid/mesh_parts.hpp"
 #include "geometry/solid/mesh_tree.hpp"
 #include "geometry/solid/stl.hpp"
@@ -343,14 +345,12 @@ double roughness(const Body& body) {
   std::vector<double> off;
   for (std::size_t i = 0; i < depth.size(); ++i) off.push_back(std::abs(depth[i] - mean[i]));
   if (off.empty()) return 0.0;
-  const auto middle = off.begin() + static_cast<std::ptrdiff_t>(off.size() / 2);
-  std::nth_element(off.begin(), middle, off.end());
   // Of unconnected errors with six neighbours each: 1 + 6/6 - 4/18 + 5/72 times
   // their variance comes out (walks that return on a triangular lattice);
   // 0.6745 of the standard deviation is the median of what is normal.
   constexpr double kOfSixNeighbours = 1.359;
   constexpr double kMedian = 0.6745;
-  return *middle / (kMedian * kOfSixNeighbours);
+  return middle_of(std::move(off)) / (kMedian * kOfSixNeighbours);
 }
 
 double chord_depth(const Body& body) {

@@ -8,8 +8,8 @@
 #include <map>
 #include <optional>
 
+#include "geometry/middle_of.hpp"
 #include "grading/checks/like_check.hpp"
-#include "grading/checks/measure_steps.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "geometry/curve/course.hpp"
+#include "geometry/middle_of.hpp"
 
 namespace lastwright {
 
@@ -49,12 +50,6 @@ std::vector<double> distances(const OpenArcPath& edge, const std::vector<OpenArc
   return all;
 }
 
-double middle_one(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 double off_chord(const Course& course) {
   const Vec2 from = course.at(0.0).at;
   const Vec2 to = course.at(course.length()).at;
@@ -81,7 +76,7 @@ std::optional<EvenEdge> even_edge(const Edges& base, std::size_t p, std::size_t 
   const Course course(edge);
   if (off_outline(base[q], course.at(0.5 * course.length()).at) > 2.0 * kWidestMargin) return std::nullopt;
   const std::vector<double> off = distances(edge, base[q]);
-  EvenEdge even{p, e, q, middle_one(off), {}};
+  EvenEdge even{p, e, q, middle_of(off), {}};
   if (even.margin < kNearestMargin || even.margin > kWidestMargin) return std::nullopt;
   for (std::size_t i = 0; i < off.size(); ++i) {
     if (std::abs(off[i] - even.margin) <= kEven) even.places.push_back(i);

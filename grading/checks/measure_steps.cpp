@@ -7,6 +7,7 @@
 #include <optional>
 #include <tuple>
 
+#include "geometry/middle_of.hpp"
 #include "grading/checks/growth_check.hpp"
 #include "grading/checks/measure_roles.hpp"
 #include "grading/sizes/stated_run.hpp"
@@ -386,11 +387,6 @@ class Steps {
 };
 
 }  // namespace
-
-double middle_of(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
-  return values[values.size() / 2];
-}
 
 std::vector<StyleFinding> odd_steps(const StyleSpec& style, const StyleGrade& grade,
                                     const MeasureTable& table) {

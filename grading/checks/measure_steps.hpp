@@ -18,7 +18,4 @@ class MeasureTable;
 std::vector<StyleFinding> odd_steps(const StyleSpec& style, const StyleGrade& grade,
                                     const MeasureTable& table);
 
-// The one in the middle by size, the larger of two. Precondition: there is one.
-double middle_of(std::vector<double> values);
-
 }  // namespace lastwright

@@ -81,7 +81,11 @@ PunchSize punch_size(const ClosedArcPath& path) {
   for (int round = 0; round < 40; ++round) {
     const double a = low + (high - low) / 3.0;
     const double b = high - (high - low) / 3.0;
-    (along(a).width() < along(b).width() ? low : high) = along(a).width() < along(b).width() ? a : b;
+    if (along(a).width() < along(b).width()) {
+      low = a;
+    } else {
+      high = b;
+    }
   }
   const Box2 box_along = along(0.5 * (low + high));
   return {box_along.width(), box_along.height()};

@@ -16,8 +16,8 @@ namespace {
 constexpr double kRoom = 5.0;  // mm beside a bar, for the ejection of a punch
 constexpr double kStep = 1.0;  // mm between the places that are tried
 
-// The longest stretch of a line of the plane inside the outline, from points within 0.1 mm of it.
-std::optional<Bridge> chord_at(const std::vector<Vec2>& outline, Vec2 on, Vec2 along) {
+// How far along a line of the plane it crosses the outline, of points within 0.1 mm of it; in rising order.
+std::vector<double> crossings_of(const std::vector<Vec2>& outline, Vec2 on, Vec2 along) {
   std::vector<double> crossings;
   for (std::size_t i = 0; i < outline.size(); ++i) {
     const Vec2 a = outline[i];
@@ -28,6 +28,12 @@ std::optional<Bridge> chord_at(const std::vector<Vec2>& outline, Vec2 on, Vec2 a
     crossings.push_back(dot(along, lerp(a, b, da / (da - db)) - on));
   }
   std::sort(crossings.begin(), crossings.end());
+  return crossings;
+}
+
+// The longest stretch of a line of the plane inside the outline.
+std::optional<Bridge> chord_at(const std::vector<Vec2>& outline, Vec2 on, Vec2 along) {
+  const std::vector<double> crossings = crossings_of(outline, on, along);
   std::optional<Bridge> longest;
   for (std::size_t i = 0; i + 1 < crossings.size(); i += 2) {
     if (longest && crossings[i + 1] - crossings[i] <= distance(longest->from, longest->to)) continue;
@@ -98,18 +104,9 @@ void hold_cut_out(const DieShape& shape, std::size_t k, std::vector<Bridge>& bri
   const Vec2 away = norm(centre - gap.on_first) > 1e-9 ? unit(centre - gap.on_first) : Vec2{1.0, 0.0};
   // The far side of the cut-out, and the outline behind it.
   const auto along = [&](const ClosedArcPath& path, bool last) {
-    double found = -1.0;
-    const std::vector<Vec2> points = flattened(path, Millimetres(0.1));
-    for (std::size_t i = 0; i < points.size(); ++i) {
-      const Vec2 a = points[i];
-      const Vec2 b = points[(i + 1) % points.size()];
-      const double da = cross(away, a - centre);
-      const double db = cross(away, b - centre);
-      if ((da > 0.0) == (db > 0.0)) continue;
-      const double s = dot(away, lerp(a, b, da / (da - db)) - centre);
-      if (s > 0.0 && (found < 0.0 || (last ? s > found : s < found))) found = s;
-    }
-    return found;
+    std::vector<double> ahead = crossings_of(flattened(path, Millimetres(0.1)), centre, away);
+    std::erase_if(ahead, [](double s) { return s <= 0.0; });
+    return ahead.empty() ? -1.0 : last ? ahead.back() : ahead.front();
   };
   const double from = along(shape.cut_outs[k], true);
   const double to = along(shape.cut.path, false);

@@ -14,6 +14,15 @@ std::vector<double> edge_lengths(const EdgedOutline& outline, std::size_t edges)
   return lengths;
 }
 
+std::optional<std::size_t> reference_edge_of(const DieRules& rules, const PieceSpec& piece) {
+  const std::optional<std::string>& name = rules.rules_of(piece.name).reference_edge;
+  if (!name) return std::nullopt;
+  const auto edge = std::find_if(piece.edges.begin(), piece.edges.end(),
+                                 [&](const EdgeSpec& one) { return one.name == *name; });
+  if (edge == piece.edges.end()) return std::nullopt;
+  return static_cast<std::size_t>(edge - piece.edges.begin());
+}
+
 namespace {
 
 // What the dies of the order are chosen by is told exactly;
@@ -67,10 +76,8 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
   ServeOptions options;
   options.up_to = up_to;
   options.steps = steps_of(*input.rules);
+  options.reference_edge = reference_edge_of(*input.rules, spec);
   if (rules.reference_edge) {
-    for (std::size_t e = 0; e < spec.edges.size(); ++e) {
-      if (spec.edges[e].name == *rules.reference_edge) options.reference_edge = e;
-    }
     if (!options.reference_edge || !ends_of_edge(demands.front()->cut, *options.reference_edge)) {
       return Problem{Trouble::kBadValue,
                      "the reference edge '" + *rules.reference_edge + "' is not one stretch of the outline",

@@ -35,6 +35,9 @@ struct PieceCandidates {
   ServeCount count;
 };
 
+// By its place among the piece's edges; none where no rule names one.
+std::optional<std::size_t> reference_edge_of(const DieRules& rules, const PieceSpec& piece);
+
 // Safe to call for different pieces from different threads. Fails when an outline cannot be made, or the
 // reference edge is not one stretch of the outline.
 Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t piece, double up_to);

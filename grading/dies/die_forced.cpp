@@ -7,6 +7,7 @@
 #include <limits>
 #include <set>
 
+#include "grading/dies/die_candidates.hpp"
 #include "grading/dies/die_order.hpp"
 #include "grading/dies/die_stamps.hpp"
 #include "grading/sizes/step_named.hpp"
@@ -88,11 +89,7 @@ double tolerances_needed(const DiePlanInput& input, std::size_t piece,
   const PieceSpec& spec = input.style->pieces[piece];
   ServeOptions options;
   options.up_to = kAny;
-  if (const auto& edge = input.rules->rules_of(spec.name).reference_edge) {
-    for (std::size_t e = 0; e < spec.edges.size(); ++e) {
-      if (spec.edges[e].name == *edge) options.reference_edge = e;
-    }
-  }
+  options.reference_edge = reference_edge_of(*input.rules, spec);
   std::vector<DieShape> shapes;
   for (const std::uint32_t d : set) {
     Result<DieOutline> outline = input.outline(piece, places.own[d]);

@@ -88,13 +88,17 @@ class Settle {
     for (const std::uint32_t d : demands) greatest = std::max(greatest, ratio(p, c, d));
     return greatest;
   }
-  // What the die that serves `d` serves in its tooling group.
-  [[nodiscard]] Demands served_with(std::size_t p, std::uint32_t d) const {
+  // What this die serves in a tooling group.
+  [[nodiscard]] Demands served_by(std::size_t p, std::uint32_t c, std::uint32_t tooling) const {
     Demands demands;
     for (std::uint32_t e = 0; e < problem_.demands; ++e) {
-      if (die_of(p)[e] == die_of(p)[d] && group(p, e) == group(p, d)) demands.push_back(e);
+      if (die_of(p)[e] == c && group(p, e) == tooling) demands.push_back(e);
     }
     return demands;
+  }
+  // What the die that serves `d` serves in its tooling group.
+  [[nodiscard]] Demands served_with(std::size_t p, std::uint32_t d) const {
+    return served_by(p, die_of(p)[d], group(p, d));
   }
   [[nodiscard]] bool matches(const TieSeam& seam, std::uint32_t d, std::uint32_t one,
                              std::uint32_t other) const {
@@ -201,13 +205,6 @@ class Settle {
     if (!lost && restamps <= 0) return true;
     for (const auto& [p, c] : was) die_of(p)[d] = c;
     return false;
-  }
-  [[nodiscard]] Demands served_by(std::size_t p, std::uint32_t c, std::uint32_t tooling) const {
-    Demands demands;
-    for (std::uint32_t e = 0; e < problem_.demands; ++e) {
-      if (die_of(p)[e] == c && group(p, e) == tooling) demands.push_back(e);
-    }
-    return demands;
   }
 
   // --- a die at another place

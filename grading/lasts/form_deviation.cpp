@@ -8,6 +8,7 @@
 #include <map>
 #include <vector>
 
+#include "geometry/middle_of.hpp"
 #include "grading/lasts/roles.hpp"
 
 namespace lastwright {
@@ -22,21 +23,15 @@ struct Offset {
 };
 using Cells = std::map<Key, std::vector<Offset>>;
 
-double central_off(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 // The mean of those that lie near the middle one, as the others do.
 double mean_without_strays(const std::vector<double>& offs) {
   constexpr double kFar = 3.0 * 1.4826;  // of the middle distance: three standard deviations
   constexpr double kLeast = 0.05;        // mm
-  const double middle = central_off(offs);
+  const double middle = middle_of(offs);
   std::vector<double> apart;
   apart.reserve(offs.size());
   for (const double off : offs) apart.push_back(std::abs(off - middle));
-  const double far = std::max(kFar * central_off(apart), kLeast);
+  const double far = std::max(kFar * middle_of(apart), kLeast);
   double sum = 0.0;
   int count = 0;
   for (const double off : offs) {

@@ -7,6 +7,7 @@
 #include <bit>
 #include <cmath>
 
+#include "geometry/middle_of.hpp"
 #include "geometry/solid/mesh_tree.hpp"
 #include "geometry/solid/surface_foot.hpp"
 
@@ -131,18 +132,12 @@ ScanFoot foot_of(const Body& body, const MeshTree& tree, Vec3 p, std::uint32_t& 
   return {s.p, body.faces[static_cast<std::size_t>(spot.face)].outward ? n : -n, spot.face};
 }
 
-double middle_distance(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 // Marks the residuals that are no part of the form's surface. `facing`: cosine between the scan's normal and
 // the form's, 0 where it is not known; `away`: how far the point is from its foot.
 void leave_out_apart(ScanFit& fit, const std::vector<double>& facing, const std::vector<double>& away) {
   constexpr double kElsewhere = 0.5;  // cosine of 60 degrees: beyond any slope of a bump that is made
   constexpr double kNear = 0.3;       // mm: nearer points move no mean, and noise turns their normals
-  const double others = kBeyondOthers * middle_distance(away);
+  const double others = kBeyondOthers * middle_of(away);
   fit.beyond = std::max(kBeyondForm, others);
   const double near = std::max(kNear, others);
   double sense = 0.0;  // a mesh may be inside out
@@ -187,7 +182,7 @@ double register_points(const Body& body, const MeshTree& tree, const std::vector
     // Outliers: walls of a cut, dirt, a stand, a label. By the middle distance, which they do not move.
     offs.clear();
     for (const auto& [foot, p] : pairs) offs.push_back(std::abs(dot(p - foot.p, foot.normal)));
-    const double far = std::max(kBeyondOthers * middle_distance(offs), 0.05);
+    const double far = std::max(kBeyondOthers * middle_of(offs), 0.05);
     for (const auto& [foot, p] : pairs) {
       const double off = dot(p - foot.p, foot.normal);
       if (std::abs(off) > far || foot.normal == Vec3{}) continue;

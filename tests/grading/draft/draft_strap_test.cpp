@@ -14,6 +14,21 @@
 using namespace lastwright;
 using namespace lastwright::test;
 
+namespace {
+
+// A style of kind strap, of one closed line.
+Draft strap_drawn(const std::string& text) {
+  DraftOptions options;
+  options.kind = *shoe_kind({"strap"});
+  options.basis.scale = "paris-point";
+  options.basis.size = "37";
+  std::vector<DraftDrawing> drawings;
+  drawings.push_back({*read_dxf(drawing(tags(text)), {}), "strap", "strap.dxf"});
+  return *draft_style(std::move(drawings), options, {});
+}
+
+}  // namespace
+
 TEST_CASE("a strap is measured to its tip, on its outline", "[draft]") {
   const Draft draft = court_draft({}, court_upper());
   const auto strap = std::find_if(draft.style.formes.begin(), draft.style.formes.end(),
@@ -38,13 +53,7 @@ TEST_CASE("every point of a strap lies on its outline, its tips where its arcs h
       const Vec2 q = turned(p, kTurn);
       text += fmt::format("|10 {:.6f}|20 {:.6f}|42 {:g}", q.x, q.y, bulge);
     }
-    DraftOptions options;
-    options.kind = *shoe_kind({"strap"});
-    options.basis.scale = "paris-point";
-    options.basis.size = "37";
-    std::vector<DraftDrawing> drawings;
-    drawings.push_back({*read_dxf(drawing(tags(text)), {}), "strap", "strap.dxf"});
-    const Draft draft = *draft_style(std::move(drawings), options, {});
+    const Draft draft = strap_drawn(text);
     const FormeSpec& forme = draft.style.formes.front();
     REQUIRE(forme.points.size() == 5);
     const auto drawn = [&](const char* name) { return turned(drawn_place(forme, name), -kTurn); };
@@ -84,13 +93,7 @@ TEST_CASE("an end of a strap that is drawn in short lines is one edge, as an arc
       const Vec2 q = turned(p, degrees * 3.14159265358979 / 180.0);
       text += fmt::format("|10 {:.4f}|20 {:.4f}", q.x, q.y);
     }
-    DraftOptions options;
-    options.kind = *shoe_kind({"strap"});
-    options.basis.scale = "paris-point";
-    options.basis.size = "37";
-    std::vector<DraftDrawing> drawings;
-    drawings.push_back({*read_dxf(drawing(tags(text)), {}), "strap", "strap.dxf"});
-    return *draft_style(std::move(drawings), options, {});
+    return strap_drawn(text);
   };
   for (const bool both : {false, true}) {
     for (const int chords : {8, 9, 16, 31}) {
