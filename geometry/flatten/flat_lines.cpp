@@ -6,7 +6,7 @@
 #include <optional>
 
 #include "geometry/curve/biarc.hpp"
-#include "geometry/middle_of.hpp"
+#include "geometry/middle_value.hpp"
 
 namespace lastwright {
 
@@ -34,7 +34,7 @@ Vec2 end_direction(Vec2 end, Vec2 next, Vec2 inner) {
 
 // Leaves out places that follow too closely; the steps of what stays add up as before.
 void thin(HeldLine& line) {
-  const double least = 0.2 * middle_of(line.steps);
+  const double least = 0.2 * middle_value(line.steps);
   std::vector<LinePlace> places{line.places.front()};
   std::vector<double> steps;
   double walked = 0.0;

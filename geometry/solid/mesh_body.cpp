@@ -11,7 +11,7 @@
 #include <utility>
 
 #include "geometry/flatten/cut_mesh.hpp"
-#include "geometry/middle_of.hpp"
+#include "geometry/middle_value.hpp"
 #include "geometry/solid/mesh_parts.hpp"
 #include "geometry/solid/mesh_tree.hpp"
 #include "geometry/solid/stl.hpp"
@@ -350,7 +350,7 @@ double roughness(const Body& body) {
   // 0.6745 of the standard deviation is the median of what is normal.
   constexpr double kOfSixNeighbours = 1.359;
   constexpr double kMedian = 0.6745;
-  return middle_of(std::move(off)) / (kMedian * kOfSixNeighbours);
+  return middle_value(std::move(off)) / (kMedian * kOfSixNeighbours);
 }
 
 double chord_depth(const Body& body) {

@@ -8,7 +8,7 @@
 #include <map>
 #include <optional>
 
-#include "geometry/middle_of.hpp"
+#include "geometry/middle_value.hpp"
 #include "grading/checks/like_check.hpp"
 #include "grading/style/style.hpp"
 
@@ -163,7 +163,7 @@ std::optional<StyleFinding> unlike(const EdgeSizes& edge, const std::vector<doub
   constexpr double kOneFigure = 1.3;   // the widest of them beside the narrowest
   constexpr double kTimesOfAll = 1.5;  // as wide as the widest of them
   if (others.size() < 3) return std::nullopt;
-  const double usual = middle_of(others);
+  const double usual = middle_value(others);
   // Where the others disagree among themselves, nothing is usual.
   const auto alike = std::count_if(others.begin(), others.end(), [&](double one) {
     return one <= kShare * usual && usual <= kShare * one;

@@ -8,7 +8,7 @@
 #include <utility>
 
 #include "geometry/curve/course.hpp"
-#include "geometry/middle_of.hpp"
+#include "geometry/middle_value.hpp"
 
 namespace lastwright {
 
@@ -76,7 +76,7 @@ std::optional<EvenEdge> even_edge(const Edges& base, std::size_t p, std::size_t 
   const Course course(edge);
   if (off_outline(base[q], course.at(0.5 * course.length()).at) > 2.0 * kWidestMargin) return std::nullopt;
   const std::vector<double> off = distances(edge, base[q]);
-  EvenEdge even{p, e, q, middle_of(off), {}};
+  EvenEdge even{p, e, q, middle_value(off), {}};
   if (even.margin < kNearestMargin || even.margin > kWidestMargin) return std::nullopt;
   for (std::size_t i = 0; i < off.size(); ++i) {
     if (std::abs(off[i] - even.margin) <= kEven) even.places.push_back(i);

@@ -7,7 +7,7 @@
 #include <optional>
 #include <tuple>
 
-#include "geometry/middle_of.hpp"
+#include "geometry/middle_value.hpp"
 #include "grading/checks/growth_check.hpp"
 #include "grading/checks/measure_roles.hpp"
 #include "grading/sizes/stated_run.hpp"
@@ -57,7 +57,7 @@ void compare(const char* check, const std::vector<NamedStep>& steps, bool by_siz
       if (k != i && steps[k].share() > 0.0) others.push_back(steps[k].share());
     }
     if (others.size() < 2 || one.share() <= 0.0) continue;  // 0 is stated as such, see stopped
-    const double usual = middle_of(others);
+    const double usual = middle_value(others);
     const bool slow = by_size && one.share() * kOdd <= usual;
     if (one.share() < kOdd * usual && !slow) continue;
     all.push_back(told(check, one,
@@ -88,7 +88,7 @@ class Steps {
       for (const NamedStep& step : by_size) {
         if (step.share() > 0.0) shares.push_back(step.share());
       }
-      if (!shares.empty()) growth_ = middle_of(shares);
+      if (!shares.empty()) growth_ = middle_value(shares);
       points();
     }
     if (widths_.size() > 1) {

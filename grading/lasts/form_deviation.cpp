@@ -8,7 +8,7 @@
 #include <map>
 #include <vector>
 
-#include "geometry/middle_of.hpp"
+#include "geometry/middle_value.hpp"
 #include "grading/lasts/roles.hpp"
 
 namespace lastwright {
@@ -27,11 +27,11 @@ using Cells = std::map<Key, std::vector<Offset>>;
 double mean_without_strays(const std::vector<double>& offs) {
   constexpr double kFar = 3.0 * 1.4826;  // of the middle distance: three standard deviations
   constexpr double kLeast = 0.05;        // mm
-  const double middle = middle_of(offs);
+  const double middle = middle_value(offs);
   std::vector<double> apart;
   apart.reserve(offs.size());
   for (const double off : offs) apart.push_back(std::abs(off - middle));
-  const double far = std::max(kFar * middle_of(apart), kLeast);
+  const double far = std::max(kFar * middle_value(apart), kLeast);
   double sum = 0.0;
   int count = 0;
   for (const double off : offs) {

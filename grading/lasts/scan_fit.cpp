@@ -7,7 +7,7 @@
 #include <bit>
 #include <cmath>
 
-#include "geometry/middle_of.hpp"
+#include "geometry/middle_value.hpp"
 #include "geometry/solid/mesh_tree.hpp"
 #include "geometry/solid/surface_foot.hpp"
 
@@ -137,7 +137,7 @@ ScanFoot foot_of(const Body& body, const MeshTree& tree, Vec3 p, std::uint32_t& 
 void leave_out_apart(ScanFit& fit, const std::vector<double>& facing, const std::vector<double>& away) {
   constexpr double kElsewhere = 0.5;  // cosine of 60 degrees: beyond any slope of a bump that is made
   constexpr double kNear = 0.3;       // mm: nearer points move no mean, and noise turns their normals
-  const double others = kBeyondOthers * middle_of(away);
+  const double others = kBeyondOthers * middle_value(away);
   fit.beyond = std::max(kBeyondForm, others);
   const double near = std::max(kNear, others);
   double sense = 0.0;  // a mesh may be inside out
@@ -182,7 +182,7 @@ double register_points(const Body& body, const MeshTree& tree, const std::vector
     // Outliers: walls of a cut, dirt, a stand, a label. By the middle distance, which they do not move.
     offs.clear();
     for (const auto& [foot, p] : pairs) offs.push_back(std::abs(dot(p - foot.p, foot.normal)));
-    const double far = std::max(kBeyondOthers * middle_of(offs), 0.05);
+    const double far = std::max(kBeyondOthers * middle_value(offs), 0.05);
     for (const auto& [foot, p] : pairs) {
       const double off = dot(p - foot.p, foot.normal);
       if (std::abs(off) > far || foot.normal == Vec3{}) continue;

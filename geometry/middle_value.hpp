@@ -8,7 +8,7 @@
 namespace lastwright {
 
 // Precondition: there are values.
-inline double middle_of(std::vector<double> values) {
+inline double middle_value(std::vector<double> values) {
   const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
   std::nth_element(values.begin(), middle, values.end());
   return *middle;
