@@ -71,7 +71,7 @@ ExitCode check_draft(const std::string& out, const std::string& text) {
     if (finding.passed) continue;
     ++failed;
     print_warning(fmt::format("fails: {}, {}: {:.3f} {}{}", finding.check, finding.subject, finding.worst,
-                              finding.unit, finding.where.empty() ? "" : ", " + finding.where));
+                              finding.unit, finding.where.empty() ? "" : ", " + to_text(finding.where)));
   }
   if (failed == 0) return ExitCode::kOk;
   print_warning(fmt::format("{} of the draft's checks {}; lastwright check {} lists all of them", failed,

@@ -126,9 +126,12 @@ Json piece_nest_json(const StyleGrade& grade, std::size_t piece) {
 Json findings_json(const std::vector<StyleFinding>& findings) {
   Json out = Json::array();
   for (const StyleFinding& one : findings) {
-    Json finding = {{"check", one.check},      {"subject", one.subject}, {"worst", one.worst},
-                    {"unit", one.unit},        {"where", one.where},     {"passed", one.passed},
-                    {"doubtful", one.doubtful}};
+    Json finding = {{"check", one.check},         {"subject", one.subject}, {"worst", one.worst},
+                    {"unit", one.unit},           {"passed", one.passed},   {"doubtful", one.doubtful},
+                    {"where", to_text(one.where)}};
+    if (!one.where.size.empty()) finding["size"] = one.where.size;
+    if (!one.where.width.empty()) finding["width"] = one.where.width;
+    if (!one.where.piece.empty()) finding["piece"] = one.where.piece;
     if (one.limit) finding["limit"] = *one.limit;
     if (one.least) finding["least"] = true;
     if (!one.passed || one.doubtful) finding["note"] = one.note;

@@ -33,6 +33,7 @@ Json sheet_json(LiveGrade& live, std::size_t cell);
 // Precondition: it is prepared.
 Json piece_nest_json(const StyleGrade& grade, std::size_t piece);
 
+// Where each stands in words, and in parts as far as they apply.
 Json findings_json(const std::vector<StyleFinding>& findings);
 
 }  // namespace lastwright

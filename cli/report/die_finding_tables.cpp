@@ -124,7 +124,7 @@ Table failed_checks_table(const DieOrder& order) {
   for (const StyleFinding& finding : order.failed) {
     table.rows.push_back({text_cell(finding.check), text_cell(finding.subject), number_cell(finding.worst),
                           finding.limit ? number_cell(*finding.limit) : TableCell{}, text_cell(finding.unit),
-                          text_cell(finding.where), text_cell(finding.note)});
+                          text_cell(to_text(finding.where)), text_cell(finding.note)});
   }
   return table;
 }

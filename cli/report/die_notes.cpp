@@ -174,7 +174,7 @@ Table die_notes_table(const DieOrder& order, const DiePlan& plan) {
   if (!order.failed.empty()) row("checks", checks_words(order));
   for (const StyleFinding& finding : order.failed)
     row("check that failed", finding.check + ", " + finding.subject +
-                                 (finding.where.empty() ? "" : ", " + finding.where) +
+                                 (finding.where.empty() ? "" : ", " + to_text(finding.where)) +
                                  (finding.note.empty() ? "" : ": " + finding.note));
   row("order", head_text(order));
   for (const std::string& fact : not_stated(order)) row("not stated", fact);

@@ -74,7 +74,7 @@ Table failed_table(const FailedStyles& failed) {
                             {one.worst},
                             one.limit ? TableCell{*one.limit} : TableCell{},
                             {one.unit},
-                            {one.where},
+                            {to_text(one.where)},
                             {one.note}});
   }
   return table;
@@ -95,7 +95,7 @@ Json failed_json(const FailedStyles& failed) {
                       {"value", four_decimals(one.worst)},
                       {"limit", one.limit ? Json(*one.limit) : Json(nullptr)},
                       {"unit", one.unit},
-                      {"where", one.where},
+                      {"where", to_text(one.where)},
                       {"note", one.note}});
   }
   return list;

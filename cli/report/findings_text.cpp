@@ -32,7 +32,7 @@ std::string line(const StyleFinding& f, const std::string& subject) {
   if (f.limit && (f.unit == "mm" || f.unit == "times" || f.unit == "degrees"))
     text += fmt::format("  ({} {:g})", f.least ? "at least" : "limit", *f.limit);
   if (f.limit && f.unit == "area ratio") text += fmt::format("  (must stay above {:g})", *f.limit);
-  if (!f.where.empty()) text += "  at " + f.where;
+  if (!f.where.empty()) text += "  at " + to_text(f.where);
   const bool tells = f.check == "base share" || f.check == "margin growth" || f.check == "sole rim" ||
                      (f.check == "girth share" && !f.limit) || (f.check == "allowance" && f.worst > 0.0) ||
                      f.note.rfind("not proved", 0) == 0;

@@ -94,7 +94,7 @@ Table table_of(const CheckGroup& group) {
                           result_of(*f),
                           {value_of(*f)},
                           {limit_of(*f)},
-                          {f->where.empty() ? "everywhere" : f->where}});
+                          {f->where.empty() ? "everywhere" : to_text(f->where)}});
     if (notes) table.rows.back().push_back({f->note});
   }
   return table;
@@ -123,7 +123,7 @@ std::vector<std::string> failures(const ReportInput& input) {
   for (const StyleFinding& f : input.findings) {
     if (f.passed) continue;
     items.push_back(fmt::format("{}, {}: {} (limit {}){}{}", f.check, f.subject, value_of(f), limit_of(f),
-                                f.where.empty() ? "" : " at " + f.where,
+                                f.where.empty() ? "" : " at " + to_text(f.where),
                                 f.note.empty() ? "" : "; " + f.note));
   }
   for (const PieceOutlines& piece : input.outlines) {
@@ -138,7 +138,7 @@ std::vector<std::string> failures(const ReportInput& input) {
     for (const StyleFinding& f : input.dies->order.failed) {
       if (found_here(f, input.findings)) continue;
       items.push_back(fmt::format("of the die order: {}, {}: {} (limit {}){}{}", f.check, f.subject,
-                                  value_of(f), limit_of(f), f.where.empty() ? "" : " at " + f.where,
+                                  value_of(f), limit_of(f), f.where.empty() ? "" : " at " + to_text(f.where),
                                   f.note.empty() ? "" : "; " + f.note));
     }
     items.insert(items.end(), input.order_faults.begin(), input.order_faults.end());
@@ -185,7 +185,7 @@ std::vector<std::string> to_look_at(const ReportInput& input) {
     const bool far = !f.limit && f.worst >= 0.5 && f.unit == "mm" && f.check != "base share";
     if (!f.passed || !(f.doubtful || far)) continue;
     items.push_back(fmt::format("{}, {}: {}{}; {}", f.check, f.subject, value_of(f),
-                                f.where.empty() ? "" : " at " + f.where, f.note));
+                                f.where.empty() ? "" : " at " + to_text(f.where), f.note));
   }
   if (input.lasts != nullptr) items.insert(items.end(), input.lasts->look.begin(), input.lasts->look.end());
   if (input.dies == nullptr) return items;
@@ -275,7 +275,7 @@ std::string checks_html(const std::vector<StyleFinding>& findings) {
         : judged         ? "passed"
                          : "reported",
         group.findings.size(), xml_escaped(value_of(worst)),
-        worst.where.empty() ? "" : " at " + xml_escaped(worst.where));
+        worst.where.empty() ? "" : " at " + xml_escaped(to_text(worst.where)));
     if (const std::string note = common_note(group); !note.empty())
       html += "<p class=\"source\">" + xml_escaped(note) + "</p>\n";
     html += html_table(table_of(group), {.classes = "found"});

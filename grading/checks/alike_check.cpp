@@ -312,7 +312,7 @@ class AlikeChecker {
              off,
              {},
              "mm",
-             "",
+             {},
              true,
              "is how far apart the two edges of one name are drawn at most, and neither is in a seam: right "
              "where one side of the shoe is cut higher than the other"});

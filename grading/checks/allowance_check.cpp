@@ -66,7 +66,7 @@ struct EdgeSizes {
     StyleFinding finding =
         doubtful_finding("allowance size", grade.pieces[piece].bound.spec.name + ": " + spec().name, odd,
                          "mm", std::move(note));
-    if (at != grade.base_cell()) finding.where = where(grade.cells[at]);
+    if (at != grade.base_cell()) finding.where = grade.cells[at];
     return finding;
   }
 };

@@ -84,7 +84,7 @@ GradedTargets graded_targets(const StyleGrade& grade, std::size_t forme, const s
 // What the forme, redrawn in one size and width, gives otherwise.
 struct Otherwise {
   double worst = 0.0;  // mm
-  std::string where;
+  FindingPlace where;
   std::string untold;  // why it is not known; empty: it is
 };
 
@@ -121,9 +121,8 @@ Otherwise otherwise(const GradedTargets& all, const MeasureTable& table, std::si
       if (!(off > found.worst)) continue;
       const ComparedPlace& place = all.places[p];
       found.worst = off;
-      found.where =
-          fmt::format("{}, were {} the base",
-                      where_on(at, all.grade.pieces[place.piece].bound.spec.name, place.at), where(from.at));
+      found.where = {at, all.grade.pieces[place.piece].bound.spec.name, place.at,
+                     fmt::format("were {} the base", where(from.at))};
     }
   }
   return found;

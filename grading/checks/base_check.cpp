@@ -94,7 +94,7 @@ class BaseChecker {
   [[nodiscard]] StyleFinding whole(const DrawnLine& line) const {
     const std::string& measure = table_.measures()[*line.whole].name;
     StyleFinding finding{
-        "base and drawing", named(line), std::abs(line.off()), limit_of(line), "mm", "", true, ""};
+        "base and drawing", named(line), std::abs(line.off()), limit_of(line), "mm", {}, true, ""};
     const std::string with_extra =
         line.line->extra ? fmt::format(" and {:.2f} mm extra", line.line->extra->value()) : "";
     finding.note = fmt::format("drawn {:.2f} mm long, and the base of {} is {:.2f} mm{}", line.drawn, measure,
@@ -152,7 +152,7 @@ class BaseChecker {
 
   // A line that carries a share need not be drawn as long, but no line is below nothing.
   [[nodiscard]] static StyleFinding share(const DrawnLine& line) {
-    StyleFinding finding{"base share", named(line), std::abs(line.off()), {}, "mm", "", true, ""};
+    StyleFinding finding{"base share", named(line), std::abs(line.off()), {}, "mm", {}, true, ""};
     finding.note = fmt::format("drawn {:.2f} mm long, and the base says {:.2f} mm of what it carries",
                                line.drawn, line.base);
     if (line.line->extra) finding.note += fmt::format(" and {:.2f} mm extra", line.line->extra->value());
@@ -196,7 +196,7 @@ class BaseChecker {
                          std::abs(drawn - base),
                          style_.girth_base_limit / 100.0 * base,
                          "mm",
-                         "",
+                         {},
                          true,
                          ""};
     finding.note = fmt::format(
@@ -303,7 +303,7 @@ class BaseChecker {
       const double off = along ? degrees : 90.0 - degrees;
       if (off <= kMostOff) continue;
       StyleFinding finding{
-          "line direction", forme.name + ": " + line->name, degrees, {}, "degrees", "", true, ""};
+          "line direction", forme.name + ": " + line->name, degrees, {}, "degrees", {}, true, ""};
       finding.doubtful = true;
       finding.note = fmt::format(
           "is its angle to the base line, and it sets the grade {} it: check \"{}\" and the points of the "

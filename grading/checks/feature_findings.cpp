@@ -119,7 +119,7 @@ StyleFinding finding_of(const WorstMet& worst, const PieceSpec& piece, const Sty
   const RuleText& text = kTexts[static_cast<std::size_t>(met.rule)];
   const std::string name = name_of(piece, met.feature, met.kind);
   StyleFinding finding{
-      text.check, piece.name + ": " + name, met.value, {}, "mm", where(grade.cells[worst.cell]), true,
+      text.check, piece.name + ": " + name, met.value, {}, "mm", grade.cells[worst.cell], true,
       text.note,  least_of(met.rule)};
   if (const std::optional<Millimetres> limit = limit_of(met.rule, limits)) {
     finding.limit = limit->value();
@@ -167,28 +167,28 @@ std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrad
     const PieceSpec& spec = grade.pieces[p].bound.spec;
     StyleFinding made{
         "features", spec.name, 0.0,  0.0,
-        "faults",   "",        true, "every feature can be made, and is found again as often as stated",
+        "faults",   {},        true, "every feature can be made, and is found again as often as stated",
         false};
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
       const std::optional<Problem>& fault = looks[p][k].features_fault;
       if (!fault || made.worst++ > 0.0) continue;
       made.note = to_text(*fault);
-      made.where = where(grade.cells[k]);
+      made.where = grade.cells[k];
     }
     made.passed = made.worst == 0.0;
     if (!spec.features.empty() || !made.passed) all.push_back(made);
     StyleFinding drawable{"drawing", spec.name, 0.0,  0.0,
-                          "faults",  "",        true, "it can be written as a drawing for cutters",
+                          "faults",  {},        true, "it can be written as a drawing for cutters",
                           false};
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
       const std::optional<Problem>& fault = looks[p][k].sheet_fault;
       if (!fault || drawable.worst++ > 0.0) continue;
       drawable.note = to_text(*fault);
-      drawable.where = where(grade.cells[k]);
+      drawable.where = grade.cells[k];
     }
     drawable.passed = drawable.worst == 0.0;
     if (!drawable.passed) all.push_back(drawable);
-    StyleFinding absorbed{"cut steps", spec.name, 0.0,  tolerance::kShortestSegment.value(), "mm", "",
+    StyleFinding absorbed{"cut steps", spec.name, 0.0,  tolerance::kShortestSegment.value(), "mm", {},
                           true,        "",        false};
     std::size_t cells = 0;
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
@@ -197,7 +197,7 @@ std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrad
       ++cells;
       if (moved <= absorbed.worst) continue;
       absorbed.worst = moved;
-      absorbed.where = where(grade.cells[k]);
+      absorbed.where = grade.cells[k];
     }
     absorbed.note = fmt::format(
         "the cut line moves by no more than this where a step too short to cut, under {:g} mm, is absorbed "

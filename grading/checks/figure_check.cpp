@@ -170,7 +170,7 @@ void add_steps_within(const StyleSpec& style, const StyleGrade& grade, std::size
                     "line steps there: see "
                     "whether it is meant",
                     are, allowances[e].value(), allowances[next].value()));
-    if (at != grade.base_cell()) finding.where = where(grade.cells[at]);
+    if (at != grade.base_cell()) finding.where = grade.cells[at];
     all.push_back(std::move(finding));
   }
 }

@@ -63,7 +63,7 @@ std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleLooks&
           0.0,
           to_degrees(options.fold_turn),
           "degrees",
-          "",
+          {},
           true,
           "unfolded, the edge that crosses the fold here turns by this much more than in the base size"};
       for (std::size_t k = 0; k < grade.run_cells(); ++k) {
@@ -72,7 +72,7 @@ std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleLooks&
             to_degrees(Radians(turn_at_fold(first ? seen[k].fold->first : seen[k].fold->last) - drawn));
         if (more <= finding.worst) continue;
         finding.worst = more;
-        finding.where = where(grade.cells[k]);
+        finding.where = grade.cells[k];
       }
       finding.passed = finding.worst <= *finding.limit;
       if (!finding.passed) finding.note += remedy(edge, first, finding.worst);

@@ -40,7 +40,7 @@ std::vector<StyleFinding> shared_and_not_summed(const StyleSpec& style) {
                         0.0,
                         {},
                         "parts",
-                        "",
+                        {},
                         true,
                         "not proved: " + line +
                             " carries a part of it, and \"girths\" does not say which "
@@ -68,7 +68,7 @@ std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade&
       }
     }
     StyleFinding exact{
-        "girth share", girth.measure, 0.0, 0.0, "parts", "", true, "the shares of its lines add up to one"};
+        "girth share", girth.measure, 0.0, 0.0, "parts", {}, true, "the shares of its lines add up to one"};
     for (const auto& [measure, share] : shares) {
       const Fraction off = share - Fraction(measure == girth.measure ? 1 : 0);
       if (off == Fraction(0)) continue;
@@ -87,7 +87,7 @@ std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade&
                          0.0,
                          tolerance::kMeasureLine.value(),
                          "mm",
-                         "",
+                         {},
                          true,
                          "how much its lines grew, compared with the table"};
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
@@ -103,7 +103,7 @@ std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade&
       const double off = std::abs(grown - grade.steps[k].increments[*index]);
       if (!(off <= closure.worst)) {
         closure.worst = off;
-        closure.where = where(grade.cells[k]);
+        closure.where = grade.cells[k];
       }
     }
     closure.passed = closure.worst <= *closure.limit;

@@ -262,7 +262,7 @@ std::vector<StyleFinding> check_growth(const StyleSpec& style, const StyleGrade&
       if (worst == 0.0) continue;
       const std::string ties = ties_of(piece.bound.spec);
       StyleFinding finding = doubtful_finding("growth", piece.bound.spec.name, std::abs(worst), "mm", "");
-      finding.where = where(grade.cells[at]);
+      finding.where = grade.cells[at];
       finding.note = fmt::format(
           "is how much {} it is than its forme's length line asks, which it runs along from end to end{}: "
           "what "

@@ -223,7 +223,7 @@ std::vector<StyleFinding> check_holes(const StyleSpec& style, const StyleGrade& 
               "a hole of {} at ({:.2f}, {:.2f}) and the nearest of {} miss each other by this: are they "
               "punched through both?",
               one.name, at.x, at.y, other.name));
-      if (cell != base) finding.where = where(grade.cells[cell]);
+      if (cell != base) finding.where = grade.cells[cell];
       all.push_back(std::move(finding));
     }
   }

@@ -24,11 +24,11 @@ Problem lost(std::string what, const std::string& edge, Vec2 at) {
 class KeptFaults {
  public:
   KeptFaults(const char* check, std::string subject, std::string note)
-      : finding_{check, std::move(subject), 0.0, 0.0, "faults", "", true, std::move(note), false} {}
-  void add(const std::string& what, const std::string& where_found) {
+      : finding_{check, std::move(subject), 0.0, 0.0, "faults", {}, true, std::move(note), false} {}
+  void add(const std::string& what, const FindingPlace& at) {
     if (finding_.worst == 0.0) {
       finding_.note = what;
-      finding_.where = where_found;
+      finding_.where = at;
     }
     finding_.worst += 1.0;
     finding_.passed = false;
@@ -99,7 +99,7 @@ StyleFinding ties_kept(const StyleGrade& grade) {
       if ((made.size.position == as || !here) && made.width.label == at.width.label) continue;
       faults.add(fmt::format("{} is made as size {}, width {}, and stated as size {}", piece.bound.spec.name,
                              made.size.label, made.width.label, tied != nullptr ? tied->as : at.size.label),
-                 where(at));
+                 at);
     }
   }
   return faults.finding();
@@ -112,16 +112,16 @@ StyleFinding seams_kept(const StyleSpec& style, const StyleGrade& grade,
     const auto found =
         std::find_if(reports.begin(), reports.end(), [&](const SeamReport& one) { return one.seam == s; });
     if (found == reports.end()) {
-      faults.add(fmt::format("{} is not measured", seam_subject(style.seams[s])), "");
+      faults.add(fmt::format("{} is not measured", seam_subject(style.seams[s])), {});
     } else if (found->cells.size() != grade.cells.size()) {
       faults.add(fmt::format("{} is measured in {} of {} sizes and widths", seam_subject(style.seams[s]),
                              found->cells.size(), grade.cells.size()),
-                 "");
+                 {});
     } else if (found->nicks_lost > 0) {
       faults.add(fmt::format("{}: nicks that are sewn on each other in the base size are not both on its "
                              "edges in other sizes ({} times)",
                              seam_subject(style.seams[s]), found->nicks_lost),
-                 "");
+                 {});
     }
   }
   return faults.finding();
@@ -155,7 +155,7 @@ StyleFinding marks_kept_in(const BoundPiece& piece) {
                     counted(*one.stated, one.kind), one.drawn,
                     one.drawn < static_cast<std::size_t>(*one.stated) ? "put back what was rubbed out"
                                                                       : "take out what was added by mistake"),
-        "");
+        {});
   }
   return faults.finding();
 }
@@ -202,7 +202,7 @@ StyleFinding measures_kept(const StyleSpec& style, const StyleGrade& grade, cons
   for (const MeasureSpec& measure : style.measures) {
     const std::optional<std::size_t> m = table.index(measure.name);
     if (!m) {
-      faults.add(fmt::format("the measure {} is not in the table", measure.name), "");
+      faults.add(fmt::format("the measure {} is not in the table", measure.name), {});
       continue;
     }
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
@@ -211,7 +211,7 @@ StyleFinding measures_kept(const StyleSpec& style, const StyleGrade& grade, cons
       if (*m < asked.size() && std::abs(asked[*m] - wanted) <= tolerance::kMeasureLine.value()) continue;
       faults.add(fmt::format("the formes are asked for {:.4f} mm of {}, and the table says {:.4f}",
                              *m < asked.size() ? asked[*m] : 0.0, measure.name, wanted),
-                 where(grade.cells[k]));
+                 grade.cells[k]);
     }
   }
   return faults.finding();
@@ -225,7 +225,7 @@ std::vector<StyleFinding> check_kept(const StyleSpec& style, const StyleGrade& g
     KeptFaults corners("corners kept", grade.pieces[p].bound.spec.name,
                        "every edge and corner is found again where the grade puts it");
     for (std::size_t k = 0; k < looks[p].size(); ++k) {
-      if (looks[p][k].corners_fault) corners.add(to_text(*looks[p][k].corners_fault), where(grade.cells[k]));
+      if (looks[p][k].corners_fault) corners.add(to_text(*looks[p][k].corners_fault), grade.cells[k]);
     }
     all.push_back(corners.finding());
   }

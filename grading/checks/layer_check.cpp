@@ -340,7 +340,7 @@ class LayerChecker {
            static_cast<double>(to_upper.size()),
            {},
            "edges",
-           "",
+           {},
            true,
            fmt::format("of the bottom are sewn to the feather edges of the upper, which lie on "
                        "another forme: how long the two are is not compared; {} and so on",

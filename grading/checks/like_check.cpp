@@ -273,7 +273,7 @@ void add_counts(const StyleGrade& grade, std::vector<StyleFinding>& all) {
               fmt::format("are made from this size on, and {} in the size below: a larger shoe has as many "
                           "or more; check \"counts\"",
                           before));
-          finding.where = "size " + size.label;
+          finding.where.size = size.label;
           all.push_back(std::move(finding));
           break;
         }

@@ -64,7 +64,7 @@ StyleFinding short_of(const StyleGrade& grade, const BaseEdge& lining, const Bas
     const double by = allowance_of(grade, upper, k) - own;
     if (by <= finding.worst) continue;
     finding.worst = by;
-    finding.where = where(grade.cells[k]);
+    finding.where = grade.cells[k];
     finding.note = fmt::format(
         "is how far it is cut short of {}, which lies on it and is trimmed with {:g} mm of allowance; this "
         "edge is {} with {:g} mm: a lining stands out beyond its upper, or ends with it",

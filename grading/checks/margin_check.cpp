@@ -246,7 +246,7 @@ std::vector<StyleFinding> check_drawn_cut(const StyleGrade& grade) {
       }
     }
     if (most.length == 0.0) continue;
-    StyleFinding finding{"drawn cut", piece.bound.spec.name, most.length, {}, "mm", "", true, ""};
+    StyleFinding finding{"drawn cut", piece.bound.spec.name, most.length, {}, "mm", {}, true, ""};
     finding.doubtful = true;
     finding.note = fmt::format(
         "of its outline, drawn as the cut line with up to {:g} mm of allowance, lie on the finished edge {}: "

@@ -185,7 +185,7 @@ std::vector<StyleFinding> check_margin_growth(const StyleGrade& grade) {
         fmt::format("{}: {}, and {}", piece.bound.spec.name, piece.bound.edges[evens[i].edge].spec.name,
                     grade.pieces[evens[i].beside].bound.spec.name),
         drifts[i].most, "mm", told(grade, evens[i], drifts[i]));
-    finding.where = where(grade.cells[drifts[i].cell]);
+    finding.where = grade.cells[drifts[i].cell];
     finding.doubtful = drifts[i].most > kMarginDrift * evens[i].margin;
     all.push_back(std::move(finding));
   }

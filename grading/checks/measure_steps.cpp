@@ -24,7 +24,7 @@ constexpr double kLong = 100.0;  // mm: a strap that goes round something that g
 // A step of something, and what it is a share of.
 struct NamedStep {
   std::string subject;
-  std::string where;   // to be told
+  FindingPlace where;  // to be told
   double step = 0.0;   // mm for each size or width, the mean over the run
   double least = 0.0;  // the smallest from one to the next
   double whole = 1.0;  // mm in the sample
@@ -106,7 +106,7 @@ class Steps {
   // The steps of a length that is known in every size and width.
   template <class Length>
   [[nodiscard]] NamedStep step_of(std::string subject, double whole, bool by_size, Length length) const {
-    NamedStep step{std::move(subject), "", 0.0, INFINITY, whole};
+    NamedStep step{std::move(subject), {}, 0.0, INFINITY, whole};
     const std::size_t count = by_size ? sizes_.size() : widths_.size();
     const auto at = [&](std::size_t i) {
       return by_size ? SizeWidth{sizes_[i], grade_.run.base.width}
@@ -115,13 +115,12 @@ class Steps {
     const auto place = [&](std::size_t i) {
       return (by_size ? sizes_[i].position : widths_[i].position).value();
     };
+    const auto label = [&](std::size_t i) { return by_size ? sizes_[i].label : widths_[i].label; };
     for (std::size_t i = 1; i < count; ++i) {
       const double one = (length(at(i)) - length(at(i - 1))) / (place(i) - place(i - 1));
       if (one >= step.least) continue;
       step.least = one;
-      if (one < 0.0)
-        step.where =
-            fmt::format("{} {}", by_size ? "size" : "width", by_size ? sizes_[i].label : widths_[i].label);
+      if (one < 0.0) (by_size ? step.where.size : step.where.width) = label(i);
     }
     step.step = (length(at(count - 1)) - length(at(0))) / (place(count - 1) - place(0));
     return step;
@@ -239,7 +238,9 @@ class Steps {
       const auto tell = [&](bool by_size, double here, double before, const Size& from) {
         const std::string subject = fmt::format("{}, by {}", name, by_size ? "size" : "width");
         if (has_told("measure step", subject)) return;
-        all_.push_back(told("measure step", {subject, "size " + from.label, here, here, 1.0},
+        FindingPlace at;
+        at.size = from.label;
+        all_.push_back(told("measure step", {subject, at, here, here, 1.0},
                             fmt::format("is what a {} adds from this size on, and {:.2f} mm before: check "
                                         "\"breaks\" and their unit",
                                         by_size ? "size" : "width", before)));
@@ -326,7 +327,7 @@ class Steps {
           !of_the_last(style_, forme))
         continue;
       const std::size_t m = *table_.index(line->carries.front().first);
-      NamedStep worst{table_.measures()[m].name, "", scale, 0.0};
+      NamedStep worst{table_.measures()[m].name, {}, scale, 0.0};
       for (std::size_t i = 1; i < sizes_.size(); ++i) {
         const auto length = [&](std::size_t k) {
           return table_.value(m, {sizes_[k], grade_.run.base.width});
@@ -335,7 +336,7 @@ class Steps {
             (length(i) - length(i - 1)) / (sizes_[i].position - sizes_[i - 1].position).value();
         if (std::abs(step - scale) <= std::abs(worst.step - scale) + 1e-9) continue;
         worst.step = step;
-        worst.where = i == 1 ? "" : "size " + sizes_[i].label;
+        worst.where.size = i == 1 ? "" : sizes_[i].label;
       }
       if (std::abs(worst.step - scale) <= kSameStep || has_told("length step", worst.subject)) continue;
       all_.push_back(
@@ -360,7 +361,7 @@ class Steps {
         const Vec2 from_fixed = drawn_place(forme, point->point) - drawn_place(forme, forme.fixed_point);
         const Vec2 move = point->per_size.x * along + point->per_size.y * left_of(along);
         const double usual = growth_ * norm(from_fixed);
-        NamedStep step{forme.name + ": " + point->point, "", norm(move), 0.0, 1.0};
+        NamedStep step{forme.name + ": " + point->point, {}, norm(move), 0.0, 1.0};
         constexpr double kSmall = 0.5;  // mm; less is a correction of its own
         if (norm(move) > kOdd * usual + kSmall) {
           all_.push_back(told("point step", step,

@@ -272,17 +272,17 @@ std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGr
       double widest = 0.0;
       double longest = 0.0;
       double shared = 0.0;
-      StyleFinding finding{"allowance", spec.name + ": " + edge.name, 0.0, {}, "mm", "", true, ""};
+      StyleFinding finding{"allowance", spec.name + ": " + edge.name, 0.0, {}, "mm", {}, true, ""};
       const MissingAllowance* worst = nullptr;
       const MissingAllowance* most = nullptr;  // too much
-      std::string most_where;
+      FindingPlace most_where;
       for (std::size_t k = 0; k < grade.run_cells(); ++k) {
         const Millimetres allowance = grade.allowances(p, k)[e];
         for (const MissingAllowance& one : looks[p][k].missing) {
           if (one.edge != e || one.more <= kTooMuch || one.more_over < kTooLong) continue;
           if (most != nullptr && one.more <= most->more) continue;
           most = &one;
-          most_where = where(grade.cells[k]);
+          most_where = grade.cells[k];
         }
         if (allowance.value() == 0.0) continue;
         widest = std::max(widest, allowance.value());
@@ -297,7 +297,7 @@ std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGr
           if (worst != nullptr && one.worst <= worst->worst) continue;
           worst = &one;
           finding.worst = one.worst;
-          finding.where = where(grade.cells[k]);
+          finding.where = grade.cells[k];
         }
       }
       if (widest == 0.0 && most == nullptr) continue;
@@ -331,7 +331,7 @@ std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGr
             "\"step\" ends it sooner; else let the allowance change at a corner that turns more, or state "
             "the "
             "same on both",
-            most->more, most->more_over, most->more_at.x, most->more_at.y, most_where);
+            most->more, most->more_over, most->more_at.x, most->more_at.y, to_text(most_where));
       }
       findings.push_back(std::move(finding));
     }

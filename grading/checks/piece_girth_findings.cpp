@@ -28,7 +28,7 @@ void judge_sample_alone(const PieceGirth& girth, const StyleGrade& grade, bool o
   finding.passed = sample <= *finding.limit;
   if (!finding.passed) {
     finding.worst = sample;
-    finding.where = where(grade.cells[grade.base_cell()]);
+    finding.where = grade.cells[grade.base_cell()];
     return;
   }
   finding.check += ", tied piece";
@@ -44,7 +44,7 @@ StyleFinding told_beyond(const PieceGirth& girth, const BeyondLine& beyond) {
                        beyond.by,
                        {},
                        "mm",
-                       "",
+                       {},
                        true,
                        ""};
   finding.doubtful = beyond.by > kLeastOpening;
@@ -81,7 +81,7 @@ StyleFinding told_bare(const PieceGirth& girth) {
           girth.cells.back().covered,
           {},
           "mm",
-          "",
+          {},
           true,
           fmt::format("not proved: no piece lies on the forme of {}, so the pieces of this style do not make "
                       "up the {:.3f} mm of the base size",
@@ -102,7 +102,7 @@ StyleFinding told_absent(const PieceGirth& girth) {
           0.0,
           {},
           "mm",
-          "",
+          {},
           true,
           "not proved: no piece of the layer lies on the lines of this girth, and it closes no other"};
 }
@@ -114,7 +114,7 @@ std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
                                              const StyleCheckOptions& options) {
   std::vector<StyleFinding> findings;
   if (!girths) {
-    findings.push_back({"girth in pieces", "all", 1.0, 0.0, "faults", "", false, to_text(girths.problem())});
+    findings.push_back({"girth in pieces", "all", 1.0, 0.0, "faults", {}, false, to_text(girths.problem())});
     return findings;
   }
   for (const PieceGirth& girth : *girths) {
@@ -136,14 +136,14 @@ std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
                          0.0,
                          open ? options.open_girth.value() : options.piece_girth.value(),
                          "mm",
-                         "",
+                         {},
                          true,
                          ""};
     for (std::size_t k = 0; k < girth.cells.size(); ++k) {
       const PieceGirthCell& cell = girth.cells[k];
       if (k > 0 && std::abs(beyond_own(cell)) <= std::abs(finding.worst)) continue;
       finding.worst = beyond_own(cell);
-      finding.where = where(grade.cells[k]);
+      finding.where = grade.cells[k];
       finding.note = open ? fmt::format("the pieces come to {:.3f} of the {:.3f} mm of its lines",
                                         cell.covered, cell.lines)
                           : fmt::format("the pieces come to {:.3f} mm where the last asks for {:.3f} mm",

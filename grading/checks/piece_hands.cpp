@@ -71,7 +71,7 @@ Result<std::vector<PieceHands>> piece_hands(const StyleGrade& grade, const Style
 void add_hand_findings(const std::vector<PieceHands>& all, std::vector<StyleFinding>& findings) {
   for (const PieceHands& hands : all) {
     const bool symmetric = hands.choice.mode == HandMode::kSymmetric;
-    StyleFinding finding{"hand", hands.piece,     symmetric ? hands.mirror : 0.0, {}, "mm", "",
+    StyleFinding finding{"hand", hands.piece,     symmetric ? hands.mirror : 0.0, {}, "mm", {},
                          true,   hands.choice.why};
     if (symmetric) {
       finding.subject += ", symmetric";
@@ -82,7 +82,7 @@ void add_hand_findings(const std::vector<PieceHands>& all, std::vector<StyleFind
       finding.worst = hands.mirror;
       finding.limit = kMirrorImage.value();
       finding.passed = symmetric;
-      finding.where = where(hands.where);
+      finding.where = hands.where;
     }
     if (hands.choice.mode == HandMode::kPair && hands.drawn != hands.mirrored) {
       finding.doubtful = true;

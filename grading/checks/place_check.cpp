@@ -13,7 +13,7 @@ std::vector<StyleFinding> check_places(const StyleSpec& style, const std::vector
     if (std::none_of(pieces.begin(), pieces.end(), here)) continue;
     StyleFinding finding{
         "place",  forme.name, 0.0,  {},
-        "pieces", "",         true, "pieces that might be drawn elsewhere, and nothing would show it"};
+        "pieces", {},         true, "pieces that might be drawn elsewhere, and nothing would show it"};
     const PlaceProof proof = loose_pieces(forme, pieces);
     const std::vector<LoosePieces>& loose = proof.loose;
     std::string told;

@@ -43,8 +43,8 @@ std::optional<StyleFinding> reach_of(const StyleSpec& style, const StyleGrade& g
   const Treatment treatment = spec.edges[e].treatment;
   const double limit = reach_limit(style, treatment);
   if (worst == nullptr || worst->times() <= std::min(limit, kFarthestReach)) return std::nullopt;
-  StyleFinding finding{"cut line reach", subject_of(spec, e),      worst->times(),          limit,
-                       "times",          where(grade.cells[cell]), worst->times() <= limit, ""};
+  StyleFinding finding{"cut line reach", subject_of(spec, e), worst->times(),          limit,
+                       "times",          grade.cells[cell],   worst->times() <= limit, ""};
   finding.note = fmt::format(
       "its allowance: the cut line runs {:.1f} mm from the net line to its tip at ({:.1f}, {:.1f}), where "
       "the wider allowance is {:g} mm ({}); redraw the corner or give it the form \"round\" or \"square\", "
@@ -84,7 +84,7 @@ std::optional<StyleFinding> spike_of(const StyleSpec& style, const StyleGrade& g
   }
   StyleFinding finding{"spike",      subject_of(grade.pieces[p].bound.spec, e),
                        worst->width, style.spike_limit.value(),
-                       "mm",         where(grade.cells[cell]),
+                       "mm",         grade.cells[cell],
                        false,        ""};
   finding.least = true;
   finding.note = fmt::format(

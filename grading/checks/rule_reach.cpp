@@ -8,7 +8,6 @@
 #include <string>
 #include <variant>
 
-#include "grading/grade/finding_place.hpp"
 #include "grading/grade/held_stretches.hpp"
 
 namespace lastwright {
@@ -161,9 +160,8 @@ StyleFinding reach_of(const OneRule& rule, const StyleGrade& grade, std::size_t 
       const double moved = distance(place.moves[k], moves[k]);
       if (!(moved > finding.worst)) continue;
       finding.worst = moved;
-      finding.where = fmt::format(
-          "{}, {:.0f} mm from the rule",
-          where_on(grade.cells[cells[k]], grade.pieces[place.piece].bound.spec.name, place.at), away);
+      finding.where = {grade.cells[cells[k]], grade.pieces[place.piece].bound.spec.name, place.at,
+                       fmt::format("{:.0f} mm from the rule", away)};
     }
   }
   return finding;

@@ -27,12 +27,12 @@ double without_minus_zero(double millimetres) {
 template <class Figure>
 StyleFinding worst(std::string check, std::string subject, const SeamReport& report, const StyleGrade& grade,
                    Figure figure) {
-  StyleFinding finding{std::move(check), std::move(subject), 0.0, {}, "mm", "", true, ""};
+  StyleFinding finding{std::move(check), std::move(subject), 0.0, {}, "mm", {}, true, ""};
   for (std::size_t k = 0; k < report.cells.size(); ++k) {
     const double value = figure(report.cells[k]);
     if (k > 0 && value <= finding.worst) continue;
     finding.worst = value;
-    finding.where = where(grade.cells[k]);
+    finding.where = grade.cells[k];
   }
   return finding;
 }
@@ -137,7 +137,7 @@ std::vector<StyleFinding> ends(const SeamReport& report, const SeamSpec& seam, c
 // What the mates differ by in the sample, as it is drawn and as the ease says.
 StyleFinding sample(const SeamReport& report, const SeamSpec& seam, const StyleCheckOptions& options) {
   const SeamCell& cell = report.cells.back();
-  StyleFinding finding{"seam, base", seam_subject(seam), std::abs(cell.difference), {}, "mm", "", true, ""};
+  StyleFinding finding{"seam, base", seam_subject(seam), std::abs(cell.difference), {}, "mm", {}, true, ""};
   finding = judged(std::move(finding), options.seams.base.value());
   finding.doubtful = finding.passed && finding.worst > options.seam_limit.value();
   const double more = without_minus_zero(cell.other - cell.one);
@@ -178,7 +178,7 @@ StyleFinding nicks_met(const SeamReport& report, const std::string& subject, con
 
 StyleFinding lone_nick(const LoneNick& lone, const SeamSpec& seam) {
   StyleFinding finding{
-      "nick alone", fmt::format("{}, {}", lone.piece, lone.edge), lone.along, {}, "mm", "", true, ""};
+      "nick alone", fmt::format("{}, {}", lone.piece, lone.edge), lone.along, {}, "mm", {}, true, ""};
   finding.doubtful = true;
   finding.note = fmt::format("from the first end of the seam {}, {} has no partner on the other side",
                              seam_subject(seam), lone.name);
@@ -211,7 +211,7 @@ double faired_by(const StyleSpec& style, const SeamSpec& seam) {
 StyleFinding drawn_apart(const SeamReport& report, const SeamSpec& seam, double faired) {
   constexpr double kNear = 3.0;   // mm; edges that are meant to lie apart are drawn farther
   constexpr double kShare = 0.2;  // of the edge: what two edges have in common by chance is less
-  StyleFinding finding{"seam drawn apart", seam_subject(seam), *report.drawn_apart, {}, "mm", "", true, ""};
+  StyleFinding finding{"seam drawn apart", seam_subject(seam), *report.drawn_apart, {}, "mm", {}, true, ""};
   const double length = report.cells.back().one;
   const bool partly = report.together_over > kShare * length;
   finding.doubtful = finding.worst <= kNear || partly || report.ends_meet;
@@ -251,7 +251,7 @@ std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& 
                                       const StyleCheckOptions& options) {
   std::vector<StyleFinding> findings;
   if (!reports) {
-    findings.push_back({"seam", "all", 1.0, 0.0, "faults", "", false, to_text(reports.problem())});
+    findings.push_back({"seam", "all", 1.0, 0.0, "faults", {}, false, to_text(reports.problem())});
     return findings;
   }
   const double limit = options.seam_limit.value();

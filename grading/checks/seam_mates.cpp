@@ -63,7 +63,7 @@ class MateJudge : private SeamEdges {
       why = "neither piece reaches under the other: one of the two is a lap";
     }
     if (why.empty()) return;
-    StyleFinding finding{"seam treatments", seam_subject(*seam_), 0.0, {}, "mm", "", true, ""};
+    StyleFinding finding{"seam treatments", seam_subject(*seam_), 0.0, {}, "mm", {}, true, ""};
     finding.doubtful = true;
     finding.note = fmt::format("{} is {} and {} is {}: {}", named(one_), name_of(here), named(other_),
                                name_of(there), why);
@@ -129,7 +129,7 @@ class MateJudge : private SeamEdges {
   }
 
   void doubt(const char* check, std::string note) {
-    StyleFinding finding{check, seam_subject(*seam_), 0.0, {}, "mm", "", true, std::move(note)};
+    StyleFinding finding{check, seam_subject(*seam_), 0.0, {}, "mm", {}, true, std::move(note)};
     finding.doubtful = true;
     findings.push_back(std::move(finding));
   }

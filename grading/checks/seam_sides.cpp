@@ -50,12 +50,12 @@ class SideJudge : private SeamEdges {
   // The worst of a figure over the run and the sample.
   template <class Figure>
   StyleFinding worst(const char* check, std::string subject, bool least, Figure figure) const {
-    StyleFinding finding{check, std::move(subject), 0.0, {}, "mm", "", true, "", least};
+    StyleFinding finding{check, std::move(subject), 0.0, {}, "mm", {}, true, "", least};
     for (std::size_t k = 0; k < grade_.cells.size(); ++k) {
       const double value = figure(k);
       if (k > 0 && (least ? value >= finding.worst : value <= finding.worst)) continue;
       finding.worst = value;
-      finding.where = where(grade_.cells[k]);
+      finding.where = grade_.cells[k];
       worst_at_ = k;
     }
     return finding;

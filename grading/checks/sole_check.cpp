@@ -161,7 +161,7 @@ void add_sole_size(const StyleGrade& grade, std::size_t insole, std::size_t sole
                     own, under, as_cut ? " as the two are cut" : "", most.at.x, most.at.y,
                     as_cut ? "is the allowance of one of them meant"
                            : "is one of them drawn in another size, or for the other foot"));
-    if (k != grade.base_cell()) finding.where = where(grade.cells[k]);
+    if (k != grade.base_cell()) finding.where = grade.cells[k];
     all.push_back(std::move(finding));
     return;
   }

@@ -144,7 +144,7 @@ StyleFinding sole_rim_finding(const SoleRim& rim, const RimNames& names) {
       rim.at_right.x, rim.at_right.y);
   const std::string subject = names.insole + ": " + names.sole;
   if (rim.forward == 0.0 && rim.leftward == 0.0) {
-    StyleFinding finding{"sole rim", subject, std::max({rim.from, rim.to, rim.left, rim.right}), {}, "mm", "",
+    StyleFinding finding{"sole rim", subject, std::max({rim.from, rim.to, rim.left, rim.right}), {}, "mm", {},
                          true,       ""};
     finding.note =
         fmt::format("is the most of how far {} stands out beyond {}: {}", names.sole, names.insole, figures);

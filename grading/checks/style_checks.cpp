@@ -26,7 +26,7 @@ struct Worst {
     if (met && !worse) return;
     met = true;
     finding.worst = value;
-    finding.where = where(at);
+    finding.where = at;
   }
 };
 
@@ -108,7 +108,7 @@ StyleFinding faults_finding(StyleFinding finding, const StyleGrade& grade,
     const double share = here->value && here->limit && *here->value > 0.0 ? *here->limit / *here->value : 1.0;
     if (finding.worst == 0.0 || share < least) {
       least = share;
-      finding.where = where(grade.cells[k]);
+      finding.where = grade.cells[k];
       finding.note = to_text(*here);
     }
     finding.worst += 1.0;
@@ -135,7 +135,7 @@ std::vector<StyleFinding> check_lies(const StyleGrade& grade) {
     if (!piece.bound.lie) continue;
     const PieceLie& lie = *piece.bound.lie;
     StyleFinding finding{
-        "lies", piece.bound.spec.name, lie.worst, piece.bound.spec.lies->limit.value(), "mm", "", true, ""};
+        "lies", piece.bound.spec.name, lie.worst, piece.bound.spec.lies->limit.value(), "mm", {}, true, ""};
     finding.note = fmt::format("{}turned by {:.3f} degrees, moved by ({:.3f}, {:.3f}) mm; {}",
                                lie.mirrored ? "turned over, " : "", lie.turn, lie.shift.x, lie.shift.y,
                                counted(lie.places, "place meets", "places meet"));
@@ -147,8 +147,14 @@ std::vector<StyleFinding> check_lies(const StyleGrade& grade) {
 std::vector<StyleFinding> check_outlines(const StyleGrade& grade, const StyleLooks& looks) {
   std::vector<StyleFinding> findings;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    findings.push_back(faults_finding({"outline", grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "",
-                                       true, "closed, simple, counter-clockwise"},
+    findings.push_back(faults_finding({"outline",
+                                       grade.pieces[p].bound.spec.name,
+                                       0.0,
+                                       0.0,
+                                       "faults",
+                                       {},
+                                       true,
+                                       "closed, simple, counter-clockwise"},
                                       grade, looks[p], grade.cells.size(), &PieceLook::drawn_fault));
   }
   return findings;
@@ -158,7 +164,7 @@ std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade, const StyleLo
   std::vector<StyleFinding> findings;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     findings.push_back(faults_finding(
-        {"cut line", grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "", true, "allowances that fit"},
+        {"cut line", grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", {}, true, "allowances that fit"},
         grade, looks[p], grade.run_cells(), &PieceLook::cut_fault));
   }
   return findings;
@@ -171,7 +177,13 @@ std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleC
   std::vector<StyleFinding> findings(grade.pieces.size());
   const Status done = run_jobs(findings.size(), threads, [&](std::size_t p) -> Status {
     const PreparedPiece& piece = grade.pieces[p];
-    Worst worst{{"fold-over", piece.bound.spec.name, 1.0, options.least_determinant, "area ratio", "", true,
+    Worst worst{{"fold-over",
+                 piece.bound.spec.name,
+                 1.0,
+                 options.least_determinant,
+                 "area ratio",
+                 {},
+                 true,
                  "smallest local area ratio of the map on the piece"}};
     const std::vector<double> ratios = least_ratios(grade.formes[piece.forme].map.field(),
                                                     grid_inside(piece, options.grid), cells[piece.forme]);

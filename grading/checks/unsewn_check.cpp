@@ -313,7 +313,7 @@ class UnsewnFinder {
                          0.0,
                          {},
                          "mm",
-                         "",
+                         {},
                          true,
                          "too much is drawn to look for edges that are sewn and that no seam names: none was "
                          "looked at"};
@@ -334,7 +334,7 @@ class UnsewnFinder {
   }
   void add(const Edge& one, const Edge& other, double over, const std::string& what) {
     StyleFinding finding{
-        "edges unsewn", fmt::format("{} and {}", named(one), named(other)), over, {}, "mm", "", true, ""};
+        "edges unsewn", fmt::format("{} and {}", named(one), named(other)), over, {}, "mm", {}, true, ""};
     finding.doubtful = true;
     finding.note = fmt::format(
         "{}, and no seam names {}: if they are sewn together, state the seam: without it nothing checks how "

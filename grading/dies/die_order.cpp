@@ -367,7 +367,7 @@ std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, 
     finding.subject = seam.name;
     finding.worst = seam.worst;
     finding.limit = seam.limit;
-    finding.where = "size " + seam.at.size.label + ", width " + seam.at.width.label;
+    finding.where = seam.at;
     finding.passed = false;
     finding.note = fmt::format(
         "beyond the limit in {} with their own outlines already: look at the pieces' "

@@ -254,7 +254,7 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
                       {"value", four_decimals(finding.worst)},
                       {"limit", finding.limit ? Json(*finding.limit) : Json(nullptr)},
                       {"unit", finding.unit},
-                      {"where", finding.where},
+                      {"where", to_text(finding.where)},
                       {"note", finding.note}});
   }
   Json forced = Json::array();

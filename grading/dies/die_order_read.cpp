@@ -90,7 +90,7 @@ class WrittenOrderReader {
     if (one.is_object() && one.contains("limit") && one["limit"].is_number())
       finding.limit = one["limit"].get<double>();
     finding.unit = text(one, "unit");
-    finding.where = text(one, "where");
+    finding.where.more = text(one, "where");  // an order has it in words alone
     finding.note = text(one, "note");
     finding.passed = false;
     return finding;

@@ -4,14 +4,10 @@ namespace lastwright {
 
 StyleFinding doubtful_finding(std::string check, std::string subject, double worst, std::string unit,
                               std::string note) {
-  StyleFinding finding{std::move(check), std::move(subject), worst, {}, std::move(unit), "", true,
+  StyleFinding finding{std::move(check), std::move(subject), worst, {}, std::move(unit), {}, true,
                        std::move(note)};
   finding.doubtful = true;
   return finding;
-}
-
-std::string where(const SizeWidth& at) {
-  return "size " + at.size.label + ", width " + at.width.label;
 }
 
 }  // namespace lastwright

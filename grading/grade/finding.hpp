@@ -5,7 +5,7 @@
 #include <optional>
 #include <string>
 
-#include "grading/sizes/scale.hpp"
+#include "grading/grade/finding_place.hpp"
 
 namespace lastwright {
 
@@ -15,7 +15,7 @@ struct StyleFinding {
   double worst = 0.0;   // in `unit`
   std::optional<double> limit;  // fails above it (for "one-to-one": at or below it)
   std::string unit = "mm";
-  std::string where;  // "size 13, width H"; empty when the same everywhere
+  FindingPlace where;  // of the worst
   bool passed = true;
   std::string note;       // what the number means, or what to do
   bool least = false;     // the limit is the least that is allowed: the smaller the worse
@@ -25,8 +25,5 @@ struct StyleFinding {
 // One that passes and whose note has to be read.
 StyleFinding doubtful_finding(std::string check, std::string subject, double worst, std::string unit,
                               std::string note);
-
-// Where a finding stands, in words.
-std::string where(const SizeWidth& at);
 
 }  // namespace lastwright

@@ -28,12 +28,6 @@ std::vector<Fault> one(const Problem& problem, const LoadedStyle& style) {
   return one(problem.in_file(style.inputs.front()));
 }
 
-std::vector<std::string> pieces_of(const StyleSpec& style) {
-  std::vector<std::string> names;
-  for (const PieceSpec& piece : style.pieces) names.push_back(piece.name);
-  return names;
-}
-
 // A fault of the program comes back as one of kind "internal", like any other; what the user broke goes on.
 template <class T, class Work>
 Outcome<T> guarded(const Work& work) {
@@ -130,7 +124,7 @@ Outcome<DiesToMake> Style::dies(const DieOptions& options) const {
     order.proven = planned->plan.proven;
     if (planned->plan.minimised == Minimise::kCount)
       order.at_least = static_cast<int>(std::ceil(planned->plan.bound - 1e-6));
-    order.failed = plain(planned->order.failed, style.run, pieces_of(style.spec));
+    order.failed = plain(planned->order.failed);
     for (const DieOrderLine& line : planned->order.lines) {
       order.dies.push_back({line.number, line.piece, line.drawn_as, line.sizes_widths, line.to_make,
                             plain(planned->plan.dies[line.die].shape, line.piece)});
@@ -216,7 +210,7 @@ Outcome<std::string> GradedStyle::dxf(const std::string& piece, const std::strin
 Outcome<std::vector<CheckResult>> GradedStyle::findings(unsigned threads) const {
   return guarded<std::vector<CheckResult>>([&]() -> Outcome<std::vector<CheckResult>> {
     const LoadedStyle& style = state_->style->loaded;
-    return plain(findings_of(style, state_->grade, true, threads).findings, style.run, pieces());
+    return plain(findings_of(style, state_->grade, true, threads).findings);
   });
 }
 

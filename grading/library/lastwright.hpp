@@ -136,7 +136,7 @@ struct CheckResult {
   std::string size;
   std::string width;
   std::string piece;
-  std::optional<std::pair<double, double>> point;  // x, y on the piece's forme, told to 0.1 mm
+  std::optional<std::pair<double, double>> point;  // x, y on the piece's forme, mm
 };
 
 struct MeasureValue {

@@ -1,7 +1,5 @@
 #include "grading/library/plain_values.hpp"
 
-#include "grading/grade/finding_place.hpp"
-
 namespace lastwright::library {
 
 namespace {
@@ -37,8 +35,7 @@ std::vector<Fault> plain(const std::vector<Problem>& problems) {
   return faults;
 }
 
-std::vector<CheckResult> plain(const std::vector<StyleFinding>& findings, const SizeRun& run,
-                               const std::vector<std::string>& pieces) {
+std::vector<CheckResult> plain(const std::vector<StyleFinding>& findings) {
   std::vector<CheckResult> all;
   for (const StyleFinding& one : findings) {
     CheckResult said;
@@ -47,16 +44,15 @@ std::vector<CheckResult> plain(const std::vector<StyleFinding>& findings, const 
     said.worst = one.worst;
     said.limit = one.limit;
     said.unit = one.unit;
-    said.where = one.where;
+    said.where = to_text(one.where);
     said.passed = one.passed;
     said.note = one.note;
     said.limit_is_least = one.limit && (one.least || one.check == "fold-over");
     said.look = one.doubtful;
-    const FindingPlace place = place_of(one.where, run, pieces);
-    said.size = place.size;
-    said.width = place.width;
-    said.piece = place.piece;
-    if (place.point) said.point.emplace(place.point->x, place.point->y);
+    said.size = one.where.size;
+    said.width = one.where.width;
+    said.piece = one.where.piece;
+    if (one.where.point) said.point.emplace(one.where.point->x, one.where.point->y);
     all.push_back(std::move(said));
   }
   return all;

@@ -5,15 +5,12 @@
 #include "grading/grade/finding.hpp"
 #include "grading/library/lastwright.hpp"
 #include "grading/pieces/graded_piece.hpp"
-#include "grading/sizes/size_run.hpp"
 
 namespace lastwright::library {
 
 Fault plain(const Problem& problem);
 std::vector<Fault> plain(const std::vector<Problem>& problems);
-// Of a style with this run and these pieces.
-std::vector<CheckResult> plain(const std::vector<StyleFinding>& findings, const SizeRun& run,
-                               const std::vector<std::string>& pieces);
+std::vector<CheckResult> plain(const std::vector<StyleFinding>& findings);
 Outline plain(const GradedPiece& piece);
 // Without a size and width. Nicks that tell a size are among its lines.
 Outline plain(const DieShape& shape, const std::string& piece);

@@ -91,7 +91,7 @@ TEST_CASE("cut lines that run far and spikes are judged by the limits, over all 
   CHECK(both[0].check == "cut line reach");
   CHECK(both[0].subject == piece.name + ": " + piece.edges[0].name);
   CHECK(both[0].worst == Approx(56.0 / 18.0));
-  CHECK(both[0].where == where(d.grade.cells[3]));
+  CHECK(to_text(both[0].where) == where(d.grade.cells[3]));
   CHECK_FALSE(both[0].passed);
   CHECK(both[1].check == "spike");
   CHECK(both[1].worst == 2.5);

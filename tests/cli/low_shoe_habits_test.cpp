@@ -229,7 +229,7 @@ TEST_CASE("of three groups one that takes the outline of its smallest size is to
 TEST_CASE("what passes by a loosened limit alone is told with its figure", "[silence][limit]") {
   StyleSpec style;
   const auto after = [&](const std::string& check, double worst, double limit, bool least = false) {
-    StyleFinding finding{check, "a", worst, limit, "mm", "", true, ""};
+    StyleFinding finding{check, "a", worst, limit, "mm", {}, true, ""};
     finding.least = least;
     std::vector<StyleFinding> all = loose_limits(style);
     all.push_back(finding);

@@ -34,16 +34,16 @@ function target(app, finding) {
     const rule = (spec.rules ?? []).find(one => { const line = one.measure_line ?? one.check_line; return line && (text === line || text === `${forme}: ${line}` || text === `${forme}, ${line}`); });
     if (rule && !piece) return {kind: "line", forme, line: rule.measure_line ?? rule.check_line};
   }
-  if (!piece) return seam ? {kind: "seam", seam: seam.name} : null;
+  if (!piece) return seam ? {kind: "seam", seam: seam.name} : finding.piece ? {kind: "piece", piece: finding.piece} : null;
   const rest = text.slice(piece.name.length).replace(/^[:,\s]+/, ""), index = (piece.features ?? []).findIndex(one => Object.values(one)[0] === rest);
   if (index >= 0) return {kind: "feature", piece: piece.name, feature: index};
   const edge = (piece.edges ?? []).find(one => rest === one.name || rest.startsWith(one.name + ","));
   return edge ? {kind: "edge", piece: piece.name, edge: edge.name} : {kind: "piece", piece: piece.name};
 }
 function goToFinding(app, finding) {
-  const place = /size (\S+?)(?:,|$).*?(?:width (\S+))?$/.exec(finding.where ?? ""), size = place ? app.run.sizes.indexOf(place[1]) : -1, width = place?.[2] ? app.run.widths.indexOf(place[2]) : -1;
+  const size = app.run.sizes.indexOf(finding.size), width = app.run.widths.indexOf(finding.width);
   if (target(app, finding)) app.hold(target(app, finding));
-  if (size >= 0) app.goTo(size, width >= 0 ? width : null);
+  if (size >= 0 || width >= 0) app.goTo(size >= 0 ? size : null, width >= 0 ? width : null);
   app.nearer();
   $("stage").focus({preventScroll: true});
   app.tell(`${finding.subject}, ${finding.check}: ${Number(finding.worst.toFixed(4))} ${finding.unit}${finding.where ? " at " + finding.where : ""}.`);

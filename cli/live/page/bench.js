@@ -294,7 +294,7 @@ function drawPencil() { $("pencillist").replaceChildren(...pencilPart(app, probl
 // ---- the ruler
 function drawRuler() {
   if (!app.run) return;
-  const {sizes, widths, base} = app.run, failed = new Set((app.findings ?? []).filter(one => !one.passed).map(one => one.where));
+  const {sizes, widths, base} = app.run, failed = new Set((app.findings ?? []).filter(one => !one.passed).map(one => JSON.stringify([one.size, one.width])));
   // The same squares while the sizes and widths are the same, so that a press that has begun on one ends on it.
   if (app.ruled !== app.labels) {
     const row = (width, w) => h("tr", {}, h("th", {}, width), sizes.map((size, i) => h("td", {"data-cell": i * widths.length + w})));
@@ -303,7 +303,7 @@ function drawRuler() {
   }
   for (const square of $("ruler").querySelectorAll("td")) {
     const k = Number(square.dataset.cell), i = Math.floor(k / widths.length), w = k % widths.length;
-    square.className = [!app.makes(k) && "unmade", (i === base[0] && w === base[1]) && "sample", k === app.cell && "here", failed.has(`size ${sizes[i]}, width ${widths[w]}`) && "fault"].filter(Boolean).join(" ");
+    square.className = [!app.makes(k) && "unmade", (i === base[0] && w === base[1]) && "sample", k === app.cell && "here", failed.has(JSON.stringify([sizes[i], widths[w]])) && "fault"].filter(Boolean).join(" ");
   }
   $("ruler").setAttribute("aria-valuemin", 0);
   $("ruler").setAttribute("aria-valuemax", sizes.length * widths.length - 1);

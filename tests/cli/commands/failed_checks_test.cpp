@@ -227,7 +227,7 @@ TEST_CASE("what is bought ready cut is in no file for the table, and on tickets 
 
 TEST_CASE("each style that fails is told once, with the kinds of its checks", "[failed]") {
   FailedStyles failed;
-  StyleFinding sound{"seam", "a", 0.0, 0.1, "mm", "", true, ""};
+  StyleFinding sound{"seam", "a", 0.0, 0.1, "mm", {}, true, ""};
   StyleFinding bad = sound;
   bad.passed = false;
   add_failed(failed, "Sound", {sound, sound});

@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <string>
 
+#include "cli/live/live_json.hpp"
 #include "grading/json/json_text.hpp"
 #include "tests/cli/scratch_folder.hpp"
 #include "tests/support/places.hpp"
@@ -97,6 +98,16 @@ TEST_CASE("the page is told what is wrong without the family of the problem", "[
   const Json unsound = answered(room, "/change", set("/measures/ball girth/per_size", "1/0 in"));
   REQUIRE(!unsound["problems"].empty());
   for (const Json& problem : unsound["problems"]) CHECK(problem["says"].get<std::string>().back() != ']');
+}
+
+TEST_CASE("the page is told where a finding stands in words and in parts", "[live]") {
+  StyleFinding placed;
+  placed.where = {{{Fraction(13), "13, wide"}, {Fraction(2), "H"}}, "vamp", {12.0, -3.5}, "near the rule"};
+  const Json told = findings_json({placed, StyleFinding{}});
+  CHECK(told[0]["where"] == "size 13, wide, width H, of vamp, at (12.0, -3.5), near the rule");
+  CHECK((told[0]["size"] == "13, wide" && told[0]["width"] == "H" && told[0]["piece"] == "vamp"));
+  for (const char* part : {"size", "width", "piece"}) CHECK_FALSE(told[1].contains(part));
+  CHECK(told[1]["where"] == "");
 }
 
 }  // namespace lastwright

@@ -42,7 +42,7 @@ TEST_CASE("thousands are marked where people read, and rule is told in metres an
     return page.substr(at, page.find(';', at) - at);
   };
   CHECK(foot().find("CHECKS FAILED") == std::string::npos);
-  order.failed.push_back({"seam", "a", 1.0, 0.1, "mm", "", false, ""});
+  order.failed.push_back({"seam", "a", 1.0, 0.1, "mm", {}, false, ""});
   CHECK(foot().find("CHECKS FAILED") != std::string::npos);
 }
 

@@ -7,7 +7,8 @@ using namespace lastwright;
 
 TEST_CASE("a finding that is measured is printed with its limit", "[findings]") {
   const auto printed = [](const char* unit, std::optional<double> limit, bool least = false) {
-    StyleFinding finding{"cut line reach", "vamp: feather", 2.5, limit, unit, "size 8, width F", true, ""};
+    StyleFinding finding{"cut line reach", "vamp: feather", 2.5, limit, unit, {}, true, ""};
+    finding.where.size = "8";
     finding.least = least;
     return findings_text({finding}, true);
   };

@@ -63,7 +63,7 @@ TEST_CASE("a hold whose points other rules tie is told, with the piece, the plac
   const StyleFinding tied = said_of_hold(ties, {});
   CHECK(tied.worst > 0.5);
   CHECK((tied.passed && tied.doubtful));
-  CHECK_THAT(tied.where, Catch::Contains("size ") && Catch::Contains("of quarter, at ("));
+  CHECK_THAT(to_text(tied.where), Catch::Contains("size ") && Catch::Contains("of quarter, at ("));
   const StyleFinding judged = said_of_hold(ties, Millimetres(0.5));
   CHECK(judged.limit == 0.5);
   CHECK(!judged.passed);

@@ -417,8 +417,8 @@ TEST_CASE("faults of a tooling group name the rules file", "[die_plan]") {
 }
 
 TEST_CASE("failed checks of the style and seams over their limit as served are told", "[die_plan]") {
-  StyleFinding good{"seam", "back seam", 0.02, 0.1, "mm", "", true, ""};
-  StyleFinding bad{"hole to hole", "facing: eyelets", -0.4, 0.8, "mm", "", false, ""};
+  StyleFinding good{"seam", "back seam", 0.02, 0.1, "mm", {}, true, ""};
+  StyleFinding bad{"hole to hole", "facing: eyelets", -0.4, 0.8, "mm", {}, false, ""};
   DiePlan plan;
   plan.seam_limit = 0.1;
   plan.seams = {{"held", 0.09, {}, 0}, {"tied", 0.31, {}, 4}};

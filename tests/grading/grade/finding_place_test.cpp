@@ -1,67 +1,49 @@
-// Where a finding stands: what is said in words is read back as it was.
+// Where a finding stands: its words hold each part that is known, in one order, and nothing else.
 #include "grading/grade/finding_place.hpp"
 
 #include <catch2/catch.hpp>
-#include <cmath>
 
-#include "grading/grade/finding.hpp"
 #include "tests/support/laws.hpp"
 
 using namespace lastwright;
 
-namespace {
-
-// Names that hold each other and the words between them.
-const std::vector<std::string> kPlaces = {"vamp", "vamp, of vamp", "of vamp", "vamp lining",
-                                          "vamp, at (1.0, 2.0)"};
-
-SizeRun run_with_like_names() {
-  SizeRun run;
-  for (const char* size : {"1", "10", "10.5", "10, width F"}) run.sizes.push_back({Fraction(1), size});
-  for (const char* width : {"F", "FF", "F, of vamp", "1"}) run.widths.push_back({Fraction(1), width});
-  return run;
+TEST_CASE("where a finding stands is put into words", "[finding_place]") {
+  const SizeWidth at{{Fraction(13), "13"}, {Fraction(2), "H"}};
+  CHECK(to_text(FindingPlace{}).empty());
+  CHECK(where(at) == "size 13, width H");
+  CHECK(to_text(FindingPlace(at, "vamp", {12.04, -3.46}, "14 mm from the rule")) ==
+        "size 13, width H, of vamp, at (12.0, -3.5), 14 mm from the rule");
+  FindingPlace one;
+  one.width = "H";
+  CHECK(to_text(one) == "width H");
+  one = {};
+  one.more = "size 8, width F";  // as an order has it
+  CHECK(to_text(one) == "size 8, width F");
 }
 
-}  // namespace
-
-TEST_CASE("a finding's place is read back from its words", "[finding_place]") {
-  const SizeRun run = run_with_like_names();
-  int with_point = 0;
-  test::holds_for_all("the words give the size, width, piece and point they were made of", [&] {
-    // Three of the names hold the words between them: those of a style that has no such names are sure.
-    const std::size_t s = *rc::gen::inRange<std::size_t>(0, 3);
-    const std::size_t w = *rc::gen::element<std::size_t>(0, 1, 3);
-    const std::string piece = *rc::gen::elementOf(kPlaces);
-    const Vec2 point{*rc::gen::inRange(-9999, 9999) / 7.0, *rc::gen::inRange(-9999, 9999) / 7.0};
-    const std::string tail =
-        *rc::gen::element<std::string>("", ", 14 mm from the rule", ", were size 10, width F the base");
-    const SizeWidth at{run.sizes[s], run.widths[w]};
-    SizeRun plain = run;
-    plain.sizes.pop_back();
-    plain.widths.erase(plain.widths.begin() + 2);
-    const std::vector<std::string> pieces = {"vamp", "vamp lining", piece};
-    const FindingPlace all = place_of(where_on(at, piece, point) + tail, plain, pieces);
-    RC_ASSERT(all.size == at.size.label);
-    RC_ASSERT(all.width == at.width.label);
-    RC_ASSERT(all.piece == piece);
-    RC_ASSERT(all.point.has_value());
-    RC_ASSERT(std::abs(all.point->x - point.x) < 0.051);
-    RC_ASSERT(std::abs(all.point->y - point.y) < 0.051);
-    ++with_point;
-    const FindingPlace cell = place_of(where(at), plain, pieces);
-    RC_ASSERT((cell.size == at.size.label && cell.width == at.width.label));
-    RC_ASSERT((cell.piece.empty() && !cell.point));
-    const FindingPlace size = place_of("size " + at.size.label, plain, pieces);
-    RC_ASSERT((size.size == at.size.label && size.width.empty()));
+TEST_CASE("the words of a place hold every part that is known", "[finding_place][law]") {
+  test::holds_for_all("the words are those of each part alone, in one order", [] {
+    const auto name = [] { return *rc::gen::element<std::string>("", "8", "of vamp", "F, of vamp", "at"); };
+    FindingPlace place;
+    place.size = name();
+    place.width = name();
+    place.piece = name();
+    if (*rc::gen::arbitrary<bool>())
+      place.point = {*rc::gen::inRange(-9999, 9999) / 7.0, *rc::gen::inRange(-9999, 9999) / 7.0};
+    place.more = name();
+    const std::string words = to_text(place);
+    RC_ASSERT(words.empty() == place.empty());
+    std::string parts;
+    const auto take = [&](auto FindingPlace::*part) {
+      FindingPlace alone;
+      alone.*part = place.*part;
+      if (!alone.empty()) parts += (parts.empty() ? "" : ", ") + to_text(alone);
+    };
+    take(&FindingPlace::size);
+    take(&FindingPlace::width);
+    take(&FindingPlace::piece);
+    take(&FindingPlace::point);
+    take(&FindingPlace::more);
+    RC_ASSERT(words == parts);
   });
-  CHECK(with_point > 50);
-}
-
-TEST_CASE("words that name no size of the run are no place", "[finding_place]") {
-  const SizeRun run = run_with_like_names();
-  for (const char* words : {"", "size 11, width F", "size 1x, width F", "the outside", "size ", "size"})
-    CHECK(place_of(words, run, kPlaces).size.empty());
-  CHECK(place_of("size 10, width G, of vamp, at (1.0, 2.0)", run, kPlaces).piece.empty());
-  const FindingPlace cut = place_of("size 1, width FF, of vamp, at (1.0, ", run, {"vamp"});
-  CHECK((cut.piece == "vamp" && !cut.point));
 }

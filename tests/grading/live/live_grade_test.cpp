@@ -84,7 +84,7 @@ std::string told(const std::vector<StyleFinding>& findings) {
   out << std::hexfloat;
   for (const StyleFinding& one : findings) {
     out << one.check << '|' << one.subject << '|' << one.worst << '|' << one.limit.value_or(-1.0) << '|'
-        << one.unit << '|' << one.where << '|' << one.passed << '|' << one.note << '|' << one.least
+        << one.unit << '|' << to_text(one.where) << '|' << one.passed << '|' << one.note << '|' << one.least
         << one.doubtful << '\n';
   }
   return out.str();

@@ -85,8 +85,7 @@ def compare_findings(findings, printed):
             assert held == one["passed"], one
         least += one["limit_is_least"]
         # The parts make up the words again.
-        words = f"size {one['size']}" if one["size"] else ""
-        words += f", width {one['width']}" if one["width"] else ""
+        words = ", ".join(f"{what} {one[what]}" for what in ("size", "width") if one[what])
         if one["piece"]:
             words += ", of %s, at (%.1f, %.1f)" % (one["piece"], *one["point"])
             points += 1
