@@ -48,7 +48,7 @@ Problem Problem::in_file(std::string file) const {
   return outer;
 }
 
-std::string to_text(const Problem& problem) {
+std::string plain_text(const Problem& problem) {
   std::string text;
   const Place& place = problem.place;
   if (!place.file.empty()) {
@@ -71,7 +71,11 @@ std::string to_text(const Problem& problem) {
   } else if (problem.limit) {
     text += fmt::format(" (limit {:.6g})", *problem.limit);
   }
-  return text + fmt::format(" [{}]", name_of(problem.trouble));
+  return text;
+}
+
+std::string to_text(const Problem& problem) {
+  return fmt::format("{} [{}]", plain_text(problem), name_of(problem.trouble));
 }
 
 }  // namespace lastwright

@@ -57,7 +57,9 @@ inline Problem bad_value(std::string message) {
   return {Trouble::kBadValue, std::move(message), {}, {}, {}};
 }
 
-// "shell.dxf:120: piece vamp, edge lasting: the allowance does not fit (12.00 > 9.31) [geometry]"
+// "shell.dxf:120: piece vamp, edge lasting: the allowance does not fit (found 12, limit 9.31)"
+std::string plain_text(const Problem& problem);
+// The same with its family behind it: "... (found 12, limit 9.31) [geometry]"
 std::string to_text(const Problem& problem);
 
 }  // namespace lastwright

@@ -58,12 +58,6 @@ std::optional<std::string> text_in(const Json& asked, const char* key) {
   return at->get<std::string>();
 }
 
-std::string plain_text(const Problem& problem) {
-  std::string text = to_text(problem);
-  text.resize(text.size() - std::string(name_of(problem.trouble)).size() - 3);  // " [", "]"
-  return text;
-}
-
 Json problem_json(const Problem& problem) {
   Json named = Json::array();
   for (const auto& [kind, name] : problem.place.named) named.push_back({kind, name});

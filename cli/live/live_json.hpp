@@ -11,9 +11,6 @@
 
 namespace lastwright {
 
-// A problem for people: as to_text has it, without the family it is of.
-std::string plain_text(const Problem& problem);
-
 Json problem_json(const Problem& problem);
 
 // The text under this key of what was asked; none where it holds no text.
