@@ -40,9 +40,9 @@ Status add_area_files(const AreaReport& report, OutputSet& set) {
 }
 
 ExitCode run_areas(const AreasCommand& command) {
-  StyleLoad read = load_style(command.style, command.files);
-  if (!read.ok()) return print_problems(read.problems);
-  LoadedStyle& loaded = *read.style;
+  Checked<LoadedStyle> read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems());
+  LoadedStyle& loaded = *read;
   tell_left_out(loaded);
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded.inputs});
   if (!set) return print_problem(set.problem());

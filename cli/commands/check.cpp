@@ -40,9 +40,9 @@ ExitCode list_files(const CheckCommand& command) {
 
 ExitCode run_check(const CheckCommand& command) {
   if (command.list_files) return list_files(command);
-  StyleLoad read = load_style(command.style, command.files);
-  if (!read.ok()) return print_problems(read.problems);
-  LoadedStyle* loaded = &*read.style;
+  Checked<LoadedStyle> read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems());
+  LoadedStyle* loaded = &*read;
   const Result<std::string> part = keep_part(*loaded, command.part);
   if (!part) return print_problem(part.problem().in_file(command.style));
   const Result<CheckedStyle> checked = check_loaded(*loaded, command.all, command.threads);

@@ -39,9 +39,9 @@ std::optional<ExitCode> load(const std::string& file, const CompareCommand& comm
   Result<JsonDocument> document = parse_json(*text, file);
   if (!document) return print_problem(document.problem());
   into.document = std::move(document->root);
-  StyleLoad load = load_style_text(file, *text, command.files);
-  if (!load.ok()) return print_problems(load.problems);
-  into.style = *std::move(load.style);
+  Checked<LoadedStyle> load = load_style_text(file, *text, command.files);
+  if (!load.ok()) return print_problems(load.problems());
+  into.style = *std::move(load);
   Result<StyleGrade> grade = grade_style(into.style.spec, into.style.measures, into.style.run,
                                          into.style.pieces, {}, command.threads);
   if (!grade) return print_problem(grade.problem().in_file(file));

@@ -214,15 +214,16 @@ ExitCode run_cut(const CutCommand& command) {
   if (const Status all = heeded(command); !all) return print_problem(all.problem());
   const Result<std::vector<Operation>> operations = operations_of(command);
   if (!operations) return print_problem(operations.problem());
-  const WorksRead works =
-      command.works.empty() || command.pairs == 0 ? WorksRead{} : load_works(command.works);
-  if (!works.problems.empty()) return print_problems(works.problems);
-  Result<CutLayout> stated = layout_options(command, works.works);
+  const Checked<WorksSpec> works = command.works.empty() || command.pairs == 0
+                                       ? Checked<WorksSpec>(WorksSpec{})
+                                       : load_works(command.works);
+  if (!works) return print_problems(works.problems());
+  Result<CutLayout> stated = layout_options(command, *works);
   if (!stated) return print_problem(stated.problem());
   PieceLayoutOptions* const options = &stated->options;
-  const StyleLoad read = load_style(command.style, command.files);
-  if (!read.ok()) return print_problems(read.problems);
-  const LoadedStyle& loaded = *read.style;
+  const Checked<LoadedStyle> read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems());
+  const LoadedStyle& loaded = *read;
   tell_left_out(loaded);
   std::vector<std::string> inputs = loaded.inputs;
   if (!command.works.empty()) inputs.push_back(command.works);

@@ -30,44 +30,36 @@ struct Dated {
   WorksSpec works;
   Schedule schedule;
   std::vector<std::string> inputs;
-  Order order;                    // what of it is told and left out
-  FailedStyles failed;            // checks of the styles that are ordered
-  std::vector<Problem> problems;  // where there are some there is nothing else
+  Order order;          // what of it is told and left out
+  FailedStyles failed;  // checks of the styles that are ordered
 };
 
-Dated refused(std::vector<Problem> problems) {
-  Dated dated;
-  dated.problems = std::move(problems);
-  return dated;
+Checked<Dated> dated_supplies(const DatesCommand& command) {
+  Checked<WorksSpec> works = load_works(command.files.works);
+  if (!works) return works.problems();
+  Result<Schedule> schedule = schedule_of({}, {}, *works);
+  if (!schedule) return schedule.problem().in_file(command.files.works);
+  return Dated{*std::move(works), *std::move(schedule), {command.files.works}, {}, {}};
 }
 
-Dated dated_supplies(const DatesCommand& command) {
-  WorksRead works = load_works(command.files.works);
-  if (!works.problems.empty()) return refused(std::move(works.problems));
-  Result<Schedule> schedule = schedule_of({}, {}, works.works);
-  if (!schedule) return refused({schedule.problem().in_file(command.files.works)});
-  return {std::move(works.works), *std::move(schedule), {command.files.works}, {}, {}, {}};
-}
-
-Dated dated_order(const DatesCommand& command) {
-  OrderLoad load = load_order(command.files);
-  if (!load.problems.empty()) return refused(std::move(load.problems));
-  LoadedOrder& order = *load.order;
+Checked<Dated> dated_order(const DatesCommand& command) {
+  Checked<LoadedOrder> load = load_order(command.files);
+  if (!load) return load.problems();
+  LoadedOrder& order = *load;
   Progress progress("laying", outlines_of(order.order, order.styles));
   const Result<Needs> needs =
       needs_of(order.order, order.styles, order.works,
                {command.files.threads, [&](std::size_t count) { progress.advance(count); }});
-  if (!needs) return refused({needs.problem()});
+  if (!needs) return needs.problem();
   Result<Schedule> schedule = schedule_of(order.order, *needs, order.works);
-  if (!schedule) return refused({schedule.problem().in_file(command.files.works)});
-  return {std::move(order.works), *std::move(schedule),    std::move(order.inputs),
-          std::move(order.order), std::move(order.failed), {}};
+  if (!schedule) return schedule.problem().in_file(command.files.works);
+  return Dated{std::move(order.works), *std::move(schedule), std::move(order.inputs), std::move(order.order),
+               std::move(order.failed)};
 }
 
 ExitCode run_dates(const DatesCommand& command) {
-  const Dated dates = command.files.order.empty() ? dated_supplies(command) : dated_order(command);
-  if (!dates.problems.empty()) return print_problems(dates.problems);
-  const Dated* const dated = &dates;
+  const Checked<Dated> dated = command.files.order.empty() ? dated_supplies(command) : dated_order(command);
+  if (!dated) return print_problems(dated.problems());
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = dated->inputs});
   if (!set) return print_problem(set.problem());
   std::vector<Table> tables = dates_tables(dated->schedule, dated->works, dated->order);

@@ -86,11 +86,11 @@ ExitCode run_dies(const DiesCommand& command) {
           {Trouble::kUsage, std::string(name) + " is required; see lastwright dies --help", {}, {}, {}});
   }
   if (const Status all = heeded(command); !all) return print_problem(all.problem());
-  StyleLoad read = load_style(command.style, command.files);
-  if (!read.ok()) return print_problems(read.problems);
-  const Result<std::string> part = keep_part(*read.style, command.part);
+  Checked<LoadedStyle> read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems());
+  const Result<std::string> part = keep_part(*read, command.part);
   if (!part) return print_problem(part.problem().in_file(command.style));
-  const LoadedStyle& loaded = *read.style;
+  const LoadedStyle& loaded = *read;
   tell_left_out_in_short(loaded);
   const Result<DieRules> rules = rules_of(command, loaded.spec);
   if (!rules) return print_problem(rules.problem());

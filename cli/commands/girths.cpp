@@ -214,20 +214,20 @@ Status check_options(const GirthsOptions& options) {
 
 ExitCode run_girths(GirthsOptions options) {
   if (Status sound = check_options(options); !sound) return print_problem(sound.problem());
-  const StyleLoad load =
+  const Checked<LoadedStyle> load =
       load_style(options.style, {.tables = options.tables, .drawings = false, .limits = {}});
-  if (!load.style) return print_problems(load.problems);
-  options.measures = listed_names(options.measures, measure_names(*load.style));
-  if (!options.readings.empty()) return judge_readings(*load.style, options);
+  if (!load.ok()) return print_problems(load.problems());
+  options.measures = listed_names(options.measures, measure_names(*load));
+  if (!options.readings.empty()) return judge_readings(*load, options);
   const bool planned = !options.plan.empty();
-  const Result<ListingBook> book = planned              ? planned_book(*load.style, options)
-                                   : for_floor(options) ? floor_sheet(*load.style, options)
-                                                        : table_book(*load.style, options);
+  const Result<ListingBook> book = planned              ? planned_book(*load, options)
+                                   : for_floor(options) ? floor_sheet(*load, options)
+                                                        : table_book(*load, options);
   if (!book) return print_problem(book.problem());
   const Result<std::string> text = render(*book, options.format, options.only);
   if (!text) return print_problem(text.problem());
-  const ExitCode put = put_result(*text, options.out, output_options(*load.style, options));
-  return put == ExitCode::kOk && !planned ? judge_base(*load.style) : put;
+  const ExitCode put = put_result(*text, options.out, output_options(*load, options));
+  return put == ExitCode::kOk && !planned ? judge_base(*load) : put;
 }
 
 }  // namespace

@@ -161,9 +161,9 @@ ExitCode run_grade(GradeCommand& command) {
   if (command.add && command.force)
     return print_problem(
         {Trouble::kUsage, "--add keeps what is there and --force replaces it: give one of them", {}, {}, {}});
-  const StyleLoad read = load_style(command.style, command.files);
-  if (!read.ok()) return print_problems(read.problems);
-  const LoadedStyle* loaded = &*read.style;
+  const Checked<LoadedStyle> read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems());
+  const LoadedStyle* loaded = &*read;
   const Result<StyleGrade> grade =
       grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces, {}, command.threads);
   if (!grade) return print_problem(grade.problem().in_file(command.style));

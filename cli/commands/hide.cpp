@@ -166,12 +166,13 @@ void note_reckoning(const WorksSpec& works, const std::vector<std::size_t>& piec
 }
 
 ExitCode run_hide(const HideCommand& command) {
-  const WorksRead stated_works = command.works.empty() ? WorksRead{} : load_works(command.works);
-  if (!stated_works.problems.empty()) return print_problems(stated_works.problems);
-  const WorksSpec* const works = &stated_works.works;
-  StyleLoad read = load_style(command.style, command.files);
-  if (!read.ok()) return print_problems(read.problems);
-  LoadedStyle& loaded = *read.style;
+  const Checked<WorksSpec> stated_works =
+      command.works.empty() ? Checked<WorksSpec>(WorksSpec{}) : load_works(command.works);
+  if (!stated_works) return print_problems(stated_works.problems());
+  const WorksSpec* const works = &*stated_works;
+  Checked<LoadedStyle> read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems());
+  LoadedStyle& loaded = *read;
   tell_left_out_in_short(loaded);
   if (const std::vector<Problem> unknown = unknown_cut(*works, loaded.spec); !unknown.empty())
     return print_problems(unknown);

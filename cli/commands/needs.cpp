@@ -48,9 +48,9 @@ ExitCode run_needs(const NeedsCommand& command) {
       return print_problem(
           {Trouble::kUsage, std::string(name) + " is required; see lastwright needs --help", {}, {}, {}});
   }
-  const OrderLoad load = load_order(command.files);
-  if (!load.problems.empty()) return print_problems(load.problems);
-  const LoadedOrder& order = *load.order;
+  const Checked<LoadedOrder> load = load_order(command.files);
+  if (!load) return print_problems(load.problems());
+  const LoadedOrder& order = *load;
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = order.inputs});
   if (!set) return print_problem(set.problem());
   Result<Needs> needs = Needs{};

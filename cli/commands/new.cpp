@@ -59,9 +59,9 @@ bool told_at_once(const StyleFinding& finding) {
 
 // The draft as it was written, checked as `check` does it. Its failures are told, not hidden behind a 0.
 ExitCode check_draft(const std::string& out, const std::string& text) {
-  const StyleLoad load = load_style_text(out, text);
-  if (!load.ok()) return print_problems(load.problems);
-  const Result<CheckedStyle> checked = check_loaded(*load.style, false, 0);
+  const Checked<LoadedStyle> load = load_style_text(out, text);
+  if (!load.ok()) return print_problems(load.problems());
+  const Result<CheckedStyle> checked = check_loaded(*load, false, 0);
   if (!checked) return print_problem(checked.problem());
   std::size_t failed = 0;
   for (const StyleFinding& finding : checked->found.findings) {

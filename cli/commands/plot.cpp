@@ -44,9 +44,9 @@ Result<std::vector<std::string>> asked(const std::vector<std::string>& labels, c
 ExitCode run_plot(const PlotCommand& command) {
   const Result<Paper> paper = in_option(paper_named(command.paper), "--paper");
   if (!paper) return print_problem(paper.problem());
-  const StyleLoad read = load_style(command.style, command.files);
-  if (!read.ok()) return print_problems(read.problems);
-  const LoadedStyle& loaded = *read.style;
+  const Checked<LoadedStyle> read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems());
+  const LoadedStyle& loaded = *read;
   tell_left_out(loaded);
   const auto sizes = asked(command.selection.sizes, loaded.run.base.size.label, "--sizes");
   if (!sizes) return print_problem(sizes.problem());

@@ -109,13 +109,12 @@ Result<PlanExtras> extras_of(const ReportCommand& command, const LoadedStyle& lo
 
 // Nothing without an order of pairs.
 Result<PlanSection> plan_of(const ReportCommand& command, const LoadedStyle& loaded,
-                            const std::string& die_order, const OrderLoad& load) {
-  if (!load.order) return PlanSection{};
-  const Result<PlanExtras> extras = extras_of(command, loaded, die_order, *load.order);
+                            const std::string& die_order, const LoadedOrder* order) {
+  if (order == nullptr) return PlanSection{};
+  const Result<PlanExtras> extras = extras_of(command, loaded, die_order, *order);
   if (!extras) return extras.problem();
-  Progress progress("laying", outlines_of(load.order->order, load.order->styles));
-  return plan_section(*load.order, *extras, command.threads,
-                      [&](std::size_t count) { progress.advance(count); });
+  Progress progress("laying", outlines_of(order->order, order->styles));
+  return plan_section(*order, *extras, command.threads, [&](std::size_t count) { progress.advance(count); });
 }
 
 // Graded and judged, here or with the order.
@@ -146,11 +145,11 @@ Status judge_once(const ReportCommand& command, const LoadedStyle& loaded, const
 }
 
 ExitCode run_report(const ReportCommand& command) {
-  StyleLoad read = load_style(command.style, command.files);
-  if (!read.ok()) return print_problems(read.problems);
-  const Result<std::string> part = keep_part(*read.style, command.part);
+  Checked<LoadedStyle> read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems());
+  const Result<std::string> part = keep_part(*read, command.part);
   if (!part) return print_problem(part.problem().in_file(command.style));
-  const LoadedStyle& loaded = *read.style;
+  const LoadedStyle& loaded = *read;
   std::vector<std::string> inputs = loaded.inputs;
   const auto files = file_digests(inputs);
   if (!files) return print_problem(files.problem());
@@ -159,12 +158,14 @@ ExitCode run_report(const ReportCommand& command) {
   }
   OutputOptions output{.force = command.force, .inputs = inputs};
   if (Status may = may_write(command, output); !may) return print_problem(may.problem());
-  OrderLoad load;
+  std::optional<LoadedOrder> pairs;
   if (!command.pairs.empty()) {
-    load = load_order({command.pairs, command.sheet, command.works, "", command.files, command.threads});
-    if (!load.problems.empty()) return print_problems(load.problems);
+    Checked<LoadedOrder> load =
+        load_order({command.pairs, command.sheet, command.works, "", command.files, command.threads});
+    if (!load) return print_problems(load.problems());
+    pairs = *std::move(load);
     // The styles and the drawings of hides that the works file names are inputs too.
-    output.inputs.insert(output.inputs.end(), load.order->inputs.begin(), load.order->inputs.end());
+    output.inputs.insert(output.inputs.end(), pairs->inputs.begin(), pairs->inputs.end());
     if (Status may = may_write(command, output); !may) return print_problem(may.problem());
   }
   constexpr std::size_t kMostOrderBytes = std::size_t{16} << 20;
@@ -173,7 +174,7 @@ ExitCode run_report(const ReportCommand& command) {
   if (!die_order) return print_problem(die_order.problem());
   const Result<std::optional<ReadOrder>> order = order_of(command, *die_order, loaded);
   if (!order) return print_problem(order.problem());
-  const Result<PlanSection> plan = plan_of(command, loaded, *die_order, load);
+  const Result<PlanSection> plan = plan_of(command, loaded, *die_order, pairs ? &*pairs : nullptr);
   if (!plan) return print_problem(plan.problem());
   std::optional<ReportLasts> lasts;
   FileDigests read_files = *files;
@@ -188,7 +189,7 @@ ExitCode run_report(const ReportCommand& command) {
     lasts = *std::move(shown);
   }
   JudgedGrade judged;
-  if (Status done = judge_once(command, loaded, load.order.get(), judged); !done)
+  if (Status done = judge_once(command, loaded, pairs ? &*pairs : nullptr, judged); !done)
     return print_problem(done.problem());
   const std::vector<PieceOutlines> outlines = run_outlines(*judged.grade, command.threads);
 

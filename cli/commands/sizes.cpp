@@ -137,10 +137,10 @@ ExitCode print_book(const Result<ListingBook>& book, const std::string& format) 
 ExitCode run_sizes(const SizesOptions& options) {
   if (options.explain) return print_result(schema_outline(table_schema()));
   if (!options.style.empty()) {
-    const StyleLoad load =
+    const Checked<LoadedStyle> load =
         load_style(options.style, {.tables = options.tables, .drawings = false, .limits = {}});
-    return load.style ? print_book(style_book(*load.style, options.width), options.format)
-                      : print_problems(load.problems);
+    return load.ok() ? print_book(style_book(*load, options.width), options.format)
+                     : print_problems(load.problems());
   }
   const Result<ReferenceTables> tables = load_tables(options.tables);
   if (!tables) return print_problem(tables.problem());

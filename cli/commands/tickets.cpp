@@ -128,9 +128,9 @@ Status add_ticket_files(const Tickets& tickets, const Order& order, const Failed
 }
 
 ExitCode run_tickets(const TicketsCommand& command) {
-  const OrderLoad load = load_order(command.files);
-  if (!load.problems.empty()) return print_problems(load.problems);
-  LoadedOrder& order = *load.order;
+  Checked<LoadedOrder> load = load_order(command.files);
+  if (!load) return print_problems(load.problems());
+  LoadedOrder& order = *load;
   if (order.order.lines.empty()) {
     for (const Problem& problem : order.order.bad_rows) print_problem(problem);
     return print_problem(

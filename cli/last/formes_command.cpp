@@ -219,9 +219,9 @@ Status put_rules(const LastSet& set, const RulesBesideLast& rules, const LastFor
 ExitCode run_formes(FormesOptions& options) {
   const auto start = std::chrono::steady_clock::now();
   options.set.skin.rows = options.set.skin.columns / 2 + 1;
-  LastSetLoad load = load_last_set(options.file, options.sizes, options.widths, options.set.set);
-  if (!load.set) return report(load.problems);
-  LastSet& set = *load.set;
+  Checked<LastSet> load = load_last_set(options.file, options.sizes, options.widths, options.set.set);
+  if (!load.ok()) return report(load.problems());
+  LastSet& set = *load;
   Result<OutputSet> out = OutputSet::begin(options.out, {.force = options.force, .inputs = inputs_of(set)});
   if (!out) return report(out.problem());
   const Result<FormeBases> bases = base_formes(set, options.set);

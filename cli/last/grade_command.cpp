@@ -79,9 +79,9 @@ Status put_tables(const LastSet& set, OutputSet& out, const LastRunExtra& extra)
 
 ExitCode run_grade(const GradeOptions& options) {
   const auto start = std::chrono::steady_clock::now();
-  LastSetLoad load = load_last_set(options.file, options.sizes, options.widths, options.set);
-  if (!load.set) return report(load.problems);
-  LastSet& set = *load.set;
+  Checked<LastSet> load = load_last_set(options.file, options.sizes, options.widths, options.set);
+  if (!load.ok()) return report(load.problems());
+  LastSet& set = *load;
   Result<OutputSet> out = OutputSet::begin(options.out, {.force = options.force, .inputs = inputs_of(set)});
   if (!out) return report(out.problem());
   LastRunExtra extra{std::vector<std::string>(set.jobs.size()), std::vector<std::string>(set.jobs.size()),

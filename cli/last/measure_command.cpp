@@ -43,10 +43,10 @@ struct MeasureOptions {
 
 // The lengths that the style's formes give each girth, beside the last's own.
 Status print_shares(const BaseLast& last, const MeasureOptions& options) {
-  const StyleLoad load =
+  const Checked<LoadedStyle> load =
       load_style(options.style, {.tables = {}, .drawings = false, .unit = {}, .limits = {}});
-  if (!load.ok()) return load.problems.front();
-  const LoadedStyle& style = *load.style;
+  if (!load.ok()) return load.problems().front();
+  const LoadedStyle& style = *load;
   for (const std::string& note : told_of_style(style, options.style))
     fmt::print("note: {}\n", safe_text(note));
   if (const Status roles = girths_have_roles(style.spec); !roles)

@@ -175,9 +175,9 @@ ExitCode run_verify(const VerifyOptions& options) {
   }
   LastSetOptions set_options;
   set_options.run.gates = false;  // a last that was made is measured, whatever one would say of making it
-  LastSetLoad load = load_last_set(options.file, {options.size}, {options.width}, set_options);
-  if (!load.set) return report(load.problems);
-  const LastSet& set = *load.set;
+  Checked<LastSet> load = load_last_set(options.file, {options.size}, {options.width}, set_options);
+  if (!load.ok()) return report(load.problems());
+  const LastSet& set = *load;
   const OutputOptions picture = picture_options(options, set);
   if (!options.picture.empty()) {  // before the work, so that nobody waits for a picture that cannot be put
     if (Status may = may_write_file(options.picture, picture); !may) return report(may.problem());

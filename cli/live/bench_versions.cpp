@@ -39,9 +39,9 @@ std::vector<Vec2> points_of(const std::vector<Curve>& curves) {
 }
 
 // How the piece was laid from where it is drawn onto its forme.
-std::optional<PieceLie> lie_of(const StyleLoad& load, const std::string& piece) {
+std::optional<PieceLie> lie_of(const Checked<LoadedStyle>& load, const std::string& piece) {
   if (!load.ok()) return std::nullopt;
-  for (const BoundPiece& one : load.style->pieces) {
+  for (const BoundPiece& one : load->pieces) {
     if (one.spec.name == piece) return one.lie;
   }
   return std::nullopt;
@@ -62,12 +62,11 @@ Result<LoadedVersion> load_version(const BenchVersion& version, const LoadStyleO
                                    unsigned threads) {
   const Result<JsonDocument> document = parse_json(version.text, version.path);
   if (!document) return document.problem();
-  StyleLoad load = load_style_text(version.path, version.text, files);
-  if (!load.ok()) return load.problems.front();
-  Result<StyleGrade> grade =
-      grade_style(load.style->spec, load.style->measures, load.style->run, load.style->pieces, {}, threads);
+  Checked<LoadedStyle> load = load_style_text(version.path, version.text, files);
+  if (!load.ok()) return load.problems().front();
+  Result<StyleGrade> grade = grade_style(load->spec, load->measures, load->run, load->pieces, {}, threads);
   if (!grade) return grade.problem();
-  return LoadedVersion{document->root, *std::move(load.style), *std::move(grade)};
+  return LoadedVersion{document->root, *std::move(load), *std::move(grade)};
 }
 
 }  // namespace
@@ -98,7 +97,7 @@ Result<BenchRedraw> redraw_on_bench(const BenchVersion& style, const LoadStyleOp
   if (const auto reach = asked.find("reach"); reach != asked.end() && reach->is_number())
     options.corners.reach = std::clamp(reach->get<double>(), 0.1, 200.0);
   const Redraw redraw = redraw_style(style.path, options);
-  const StyleLoad load = load_style_text(style.path, style.text, files);
+  const Checked<LoadedStyle> load = load_style_text(style.path, style.text, files);
   BenchRedraw out{redraw.problems.empty() ? redraw.text : std::string(),
                   parse_json(redraw_json(redraw), "the redraw")->root};
   for (std::size_t i = 0; i < redraw.problems.size(); ++i)

@@ -96,87 +96,78 @@ std::optional<std::size_t> LoadedOrder::graded_from(const std::string& file) con
   return {};
 }
 
-OrderLoad load_order(const LoadOrderOptions& options) {
-  OrderLoad load;
-  const auto failed = [&](const Problem& problem) -> OrderLoad& {
-    load.problems.push_back(problem);
-    return load;
-  };
-  WorksRead works = load_works(options.works);
-  if (!works.problems.empty()) {
-    load.problems = std::move(works.problems);
-    return load;
+Checked<LoadedOrder> load_order(const LoadOrderOptions& options) {
+  Checked<WorksSpec> works = load_works(options.works);
+  if (!works) return works.problems();
+  LoadedOrder all;
+  all.works = *std::move(works);
+  all.inputs = {options.works, options.order};
+  Result<std::map<std::string, HideDrawing>> hides = measure_hides(all.works, all.inputs);
+  if (!hides) return hides.problem();
+  all.hides = *std::move(hides);
+  if (all.works.styles.empty()) {
+    return Problem{Trouble::kBadValue,
+                   "the works file names no style: \"styles\": {\"name\": \"style.json\"}",
+                   {options.works, 0, "/styles", {}},
+                   {},
+                   {}};
   }
-  auto all = std::make_unique<LoadedOrder>();
-  all->works = std::move(works.works);
-  all->inputs = {options.works, options.order};
-  Result<std::map<std::string, HideDrawing>> hides = measure_hides(all->works, all->inputs);
-  if (!hides) return std::move(failed(hides.problem()));
-  all->hides = *std::move(hides);
-  if (all->works.styles.empty()) {
-    return std::move(failed({Trouble::kBadValue,
-                             "the works file names no style: \"styles\": {\"name\": \"style.json\"}",
-                             {options.works, 0, "/styles", {}},
-                             {},
-                             {}}));
-  }
+  std::vector<Problem> problems;
   OrderedRuns runs;
-  for (const auto& [name, file] : all->works.styles) {
-    StyleLoad style = load_style(file_beside(options.works, file), options.files);
-    if (!style.ok()) {
-      load.problems.insert(load.problems.end(), style.problems.begin(), style.problems.end());
+  for (const auto& [name, file] : all.works.styles) {
+    Checked<LoadedStyle> style = load_style(file_beside(options.works, file), options.files);
+    if (!style) {
+      problems.insert(problems.end(), style.problems().begin(), style.problems().end());
       continue;
     }
-    runs[name] = style.style->run;
-    all->inputs.insert(all->inputs.end(), style.style->inputs.begin(), style.style->inputs.end());
-    all->loaded.push_back(std::make_unique<LoadedStyle>(*std::move(style.style)));
-    all->grades.push_back(nullptr);
-    all->styles.push_back({name, &all->loaded.back()->spec, nullptr});
+    runs[name] = style->run;
+    all.inputs.insert(all.inputs.end(), style->inputs.begin(), style->inputs.end());
+    all.loaded.push_back(std::make_unique<LoadedStyle>(*std::move(style)));
+    all.grades.push_back(nullptr);
+    all.styles.push_back({name, &all.loaded.back()->spec, nullptr});
   }
-  if (!load.problems.empty()) return load;
+  if (!problems.empty()) return problems;
   std::vector<const StyleSpec*> specs;
-  for (const OrderedStyle& style : all->styles) specs.push_back(style.spec);
-  load.problems = works_misfits(all->works, specs);
-  if (!load.problems.empty()) return load;
+  for (const OrderedStyle& style : all.styles) specs.push_back(style.spec);
+  if (problems = works_misfits(all.works, specs); !problems.empty()) return problems;
   const Result<TextTable> table =
       read_table_file(options.order, {.asked = options.sheet}, heads_order, nearly_heads_order);
-  if (!table) return std::move(failed(table.problem()));
-  Result<Order> order = read_order(*table, runs, all->works);
-  if (!order) return std::move(failed(order.problem()));
+  if (!table) return table.problem();
+  Result<Order> order = read_order(*table, runs, all.works);
+  if (!order) return order.problem();
   if (order->lines.empty()) {  // nothing is planned, and nothing written
-    load.problems = std::move(order->bad_rows);
-    return std::move(failed(
-        {Trouble::kBadValue, "no row of the order is understood", {options.order, 0, {}, {}}, {}, {}}));
+    problems = std::move(order->bad_rows);
+    problems.push_back(
+        {Trouble::kBadValue, "no row of the order is understood", {options.order, 0, {}, {}}, {}, {}});
+    return problems;
   }
-  all->order = *std::move(order);
-  if (const Status named = name_order(options, all->order); !named) return std::move(failed(named.problem()));
-  all->findings.resize(all->styles.size());
-  for (std::size_t s = 0; s < all->styles.size(); ++s) {
-    if (!names_style(all->order, all->styles[s].name)) continue;
-    const LoadedStyle& style = *all->loaded[s];
+  all.order = *std::move(order);
+  if (const Status named = name_order(options, all.order); !named) return named.problem();
+  all.findings.resize(all.styles.size());
+  for (std::size_t s = 0; s < all.styles.size(); ++s) {
+    if (!names_style(all.order, all.styles[s].name)) continue;
+    const LoadedStyle& style = *all.loaded[s];
     if (const Status fits =
-            marking_fits(all->works, all->styles[s].name, style.spec.scale, all->loaded.front()->tables);
+            marking_fits(all.works, all.styles[s].name, style.spec.scale, all.loaded.front()->tables);
         !fits)
-      return std::move(failed(fits.problem()));
+      return fits.problem();
     Result<StyleGrade> grade =
         grade_style(style.spec, style.measures, style.run, style.pieces, {}, options.threads);
-    if (!grade) return std::move(failed(grade.problem().in_file(style.inputs.front())));
-    all->findings[s] = judge_style(style.spec, *grade, style.measures, options.threads).findings;
-    add_failed(all->failed, all->styles[s].name, all->findings[s]);
-    all->grades[s] = std::make_unique<StyleGrade>(*std::move(grade));
-    all->styles[s].grade = all->grades[s].get();
+    if (!grade) return grade.problem().in_file(style.inputs.front());
+    all.findings[s] = judge_style(style.spec, *grade, style.measures, options.threads).findings;
+    add_failed(all.failed, all.styles[s].name, all.findings[s]);
+    all.grades[s] = std::make_unique<StyleGrade>(*std::move(grade));
+    all.styles[s].grade = all.grades[s].get();
   }
   // What is not ordered is not looked at.
-  std::erase_if(all->styles, [](const OrderedStyle& style) { return style.grade == nullptr; });
-  load.problems = unknown_zones(*all);
-  if (!load.problems.empty()) return load;
-  const std::vector<Problem> doubts = works_doubts(*all);
-  all->order.told.insert(all->order.told.end(), doubts.begin(), doubts.end());
-  const std::vector<Problem> idle = idle_words(all->works, specs, runs);
-  all->order.told.insert(all->order.told.end(), idle.begin(), idle.end());
-  add_left_out(*all);
-  load.order = std::move(all);
-  return load;
+  std::erase_if(all.styles, [](const OrderedStyle& style) { return style.grade == nullptr; });
+  if (problems = unknown_zones(all); !problems.empty()) return problems;
+  const std::vector<Problem> doubts = works_doubts(all);
+  all.order.told.insert(all.order.told.end(), doubts.begin(), doubts.end());
+  const std::vector<Problem> idle = idle_words(all.works, specs, runs);
+  all.order.told.insert(all.order.told.end(), idle.begin(), idle.end());
+  add_left_out(all);
+  return all;
 }
 
 }  // namespace lastwright

@@ -40,10 +40,6 @@ struct LoadOrderOptions {
 };
 
 // All problems found. Only styles that the order names are graded.
-struct OrderLoad {
-  std::unique_ptr<LoadedOrder> order;  // there when there are no problems
-  std::vector<Problem> problems;
-};
-OrderLoad load_order(const LoadOrderOptions& options);
+Checked<LoadedOrder> load_order(const LoadOrderOptions& options);
 
 }  // namespace lastwright

@@ -4,9 +4,9 @@
 
 namespace lastwright {
 
-WorksRead load_works(const std::string& file) {
+Checked<WorksSpec> load_works(const std::string& file) {
   const Result<std::string> text = read_file(file);
-  if (!text) return {{}, {text.problem()}};
+  if (!text) return text.problem();
   return read_works(*text, file);
 }
 

@@ -8,6 +8,6 @@
 namespace lastwright {
 
 // All that is wrong with it, or that it cannot be read.
-WorksRead load_works(const std::string& file);
+Checked<WorksSpec> load_works(const std::string& file);
 
 }  // namespace lastwright

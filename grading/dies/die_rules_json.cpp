@@ -147,18 +147,14 @@ const JsonSchema& die_rules_schema() {
   return instance;
 }
 
-DieRulesRead read_die_rules(std::string_view text, std::string file, const StyleSpec& style) {
-  DieRulesRead read;
-  read.rules.file = file;
+Checked<DieRules> read_die_rules(std::string_view text, std::string file, const StyleSpec& style) {
+  DieRules rules;
+  rules.file = file;
   const Result<JsonDocument> document = parse_json(text, std::move(file));
-  if (!document) {
-    read.problems.push_back(document.problem());
-    return read;
-  }
-  read.problems = die_rules_schema().check(*document);
-  if (!read.problems.empty()) return read;
+  if (!document) return document.problem();
+  std::vector<Problem> problems = die_rules_schema().check(*document);
+  if (!problems.empty()) return problems;
   const Json& root = document->root;
-  DieRules& rules = read.rules;
   take_key(root, "ties", rules.ties);
   take_key(root, "between", rules.between);
   take_key(root, "tolerance", rules.tolerance);
@@ -188,31 +184,30 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
   if (const auto pieces = root.find("pieces"); pieces != root.end()) {
     for (const auto& [name, value] : pieces->items()) {
       rules.pieces[name] = piece_rules(value);
-      check_piece(*document, name, rules.pieces[name], style, read.problems);
+      check_piece(*document, name, rules.pieces[name], style, problems);
       if (rules.pieces[name].per_mm && !rules.rates.given())
-        read.problems.push_back(document->bad(pointer_to(pointer_to("/pieces", name), "per_mm"),
-                                              "a piece has a rate of its own where \"rates\" are given"));
+        problems.push_back(document->bad(pointer_to(pointer_to("/pieces", name), "per_mm"),
+                                         "a piece has a rate of its own where \"rates\" are given"));
     }
   }
   if (const auto ties = root.find("forced_ties"); ties != root.end()) {
     for (const Json& item : *ties) {
       rules.forced_ties.push_back(forced_tie(item));
-      check_forced_tie(*document, rules.forced_ties.size() - 1, rules.forced_ties.back(), style,
-                       read.problems);
+      check_forced_tie(*document, rules.forced_ties.size() - 1, rules.forced_ties.back(), style, problems);
     }
   }
   for (const auto& [name, limit] : rules.seam_limits) {
     std::vector<std::string> known;
     for (const SeamSpec& seam : style.seams) known.push_back(seam.name);
     if (std::find(known.begin(), known.end(), name) != known.end()) continue;
-    read.problems.push_back(
-        document->bad(pointer_to("/seam_limits", name),
-                      "the style has no seam \"" + name + "\"" + suggestion(name, known)));
+    problems.push_back(document->bad(pointer_to("/seam_limits", name),
+                                     "the style has no seam \"" + name + "\"" + suggestion(name, known)));
   }
   if (rules.minimise == Minimise::kCost && !rules.rates.given()) {
-    read.problems.push_back(document->bad("/minimise", "to make the price least, rates must be given"));
+    problems.push_back(document->bad("/minimise", "to make the price least, rates must be given"));
   }
-  return read;
+  if (!problems.empty()) return problems;
+  return rules;
 }
 
 Status set_tolerance(DieRules& rules, std::string_view typed) {

@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "geometry/checked.hpp"
 #include "grading/dies/die_rules.hpp"
 #include "grading/style/style.hpp"
 
@@ -18,11 +19,7 @@ const JsonSchema& die_rules_schema();
 
 // Refuses what the schema refuses, and pieces, edges and
 // sizes that the style does not have. All problems found.
-struct DieRulesRead {
-  DieRules rules;
-  std::vector<Problem> problems;
-};
-DieRulesRead read_die_rules(std::string_view text, std::string file, const StyleSpec& style);
+Checked<DieRules> read_die_rules(std::string_view text, std::string file, const StyleSpec& style);
 
 // One tolerance as typed: "0.4" for all kinds, "lasting=0.6"
 // for one. Refuses unknown kinds and lengths not above 0.

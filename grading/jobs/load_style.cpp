@@ -35,7 +35,7 @@ class StyleLoader {
   StyleLoader(const std::string& path, const LoadStyleOptions& options, std::optional<std::string> text = {})
       : path_(path), options_(options), text_(std::move(text)), limits_(options.limits) {}
 
-  StyleLoad run() {
+  Checked<LoadedStyle> run() {
     if (read_text() && read_tables()) {
       read_drawings();
       follow_lasts();
@@ -45,10 +45,8 @@ class StyleLoader {
       notes.resize(kMostNotes);
       notes.push_back(fmt::format("and {} more notes", more));
     }
-    StyleLoad load;
-    load.problems = std::move(problems_);
-    if (load.problems.empty()) load.style = std::move(style_);
-    return load;
+    if (!problems_.empty()) return std::move(problems_);
+    return std::move(style_);
   }
 
  private:
@@ -286,11 +284,12 @@ class StyleLoader {
 
 }  // namespace
 
-StyleLoad load_style(const std::string& path, const LoadStyleOptions& options) {
+Checked<LoadedStyle> load_style(const std::string& path, const LoadStyleOptions& options) {
   return StyleLoader(path, options).run();
 }
 
-StyleLoad load_style_text(const std::string& path, std::string text, const LoadStyleOptions& options) {
+Checked<LoadedStyle> load_style_text(const std::string& path, std::string text,
+                                     const LoadStyleOptions& options) {
   return StyleLoader(path, options, std::move(text)).run();
 }
 

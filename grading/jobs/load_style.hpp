@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "geometry/checked.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "grading/measures/measure_table.hpp"
 #include "grading/measures/reference_tables.hpp"
@@ -37,17 +38,12 @@ struct LoadedStyle {
   std::vector<std::string> notes;  // what the style states or the drawings hold and nothing uses
 };
 
-struct StyleLoad {
-  std::optional<LoadedStyle> style;  // there when there are no problems
-  std::vector<Problem> problems;     // each with its file, and line or JSON pointer
-  [[nodiscard]] bool ok() const { return style.has_value(); }
-};
-
 // Goes on after a problem where it can, so that one run
 // shows them all. Files a style names are relative to it.
-StyleLoad load_style(const std::string& path, const LoadStyleOptions& options = {});
+Checked<LoadedStyle> load_style(const std::string& path, const LoadStyleOptions& options = {});
 // The same with another text in the style file's place; its tables and drawings are read from the disk.
-StyleLoad load_style_text(const std::string& path, std::string text, const LoadStyleOptions& options = {});
+Checked<LoadedStyle> load_style_text(const std::string& path, std::string text,
+                                     const LoadStyleOptions& options = {});
 
 // `name` as seen from the folder of `file`; an absolute name stays as it is.
 std::string file_beside(const std::string& file, const std::string& name);

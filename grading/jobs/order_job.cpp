@@ -44,9 +44,9 @@ Result<DieRules> load_die_rules(const std::string& file, const StyleSpec& style)
   if (file.empty()) return DieRules{};
   const Result<std::string> text = read_file(file);
   if (!text) return text.problem();
-  DieRulesRead read = read_die_rules(*text, file, style);
-  if (!read.problems.empty()) return read.problems.front();
-  return std::move(read.rules);
+  Checked<DieRules> read = read_die_rules(*text, file, style);
+  if (!read) return read.problems().front();
+  return *std::move(read);
 }
 
 Result<std::vector<OwnedDie>> load_owned_dies(const std::vector<std::string>& files) {

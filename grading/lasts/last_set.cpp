@@ -204,29 +204,28 @@ Result<Body> fine_body(const KernelShape& shape, const BaseLast& base, double de
   return fine;
 }
 
-LastSetLoad load_last_set(const std::string& file, const std::vector<std::string>& sizes,
-                          const std::vector<std::string>& widths, const LastSetOptions& options) {
-  const auto refused = [](const Problem& problem) { return LastSetLoad{{}, {problem}}; };
+Checked<LastSet> load_last_set(const std::string& file, const std::vector<std::string>& sizes,
+                               const std::vector<std::string>& widths, const LastSetOptions& options) {
   const Result<std::string> text = read_solid_bytes(file);
-  if (!text) return refused(text.problem());
+  if (!text) return text.problem();
   Result<LastSpec> spec = read_last_spec(*text, file);
-  if (!spec) return refused(spec.problem());
+  if (!spec) return spec.problem();
   const std::string style_file = file_beside(file, spec->style);
-  StyleLoad style = load_style(style_file, {.tables = {}, .drawings = false, .unit = {}, .limits = {}});
-  if (!style.ok()) return {{}, std::move(style.problems)};
-  if (const Status roles = girths_have_roles(style.style->spec); !roles)
-    return refused(roles.problem().in_file(style_file));
-  LastSet set{file, std::move(*spec), std::move(*style.style), {}, {}, {}, {}, {}, {}, {}, {}};
+  Checked<LoadedStyle> style =
+      load_style(style_file, {.tables = {}, .drawings = false, .unit = {}, .limits = {}});
+  if (!style.ok()) return style.problems();
+  if (const Status roles = girths_have_roles(style->spec); !roles) return roles.problem().in_file(style_file);
+  LastSet set{file, std::move(*spec), *std::move(style), {}, {}, {}, {}, {}, {}, {}, {}};
   for (const LastBase& one : set.spec.bases) {
     Result<BaseLast> base = load_base(file_beside(file, one.file), one, set, options);
-    if (!base) return refused(base.problem());
+    if (!base) return base.problem();
     set.bases.push_back(std::move(*base));
-    if (const Status alike = of_one_foot(set); !alike) return refused(alike.problem());
+    if (const Status alike = of_one_foot(set); !alike) return alike.problem();
   }
-  if (const Status planned = plan_jobs(set, sizes, widths); !planned) return refused(planned.problem());
+  if (const Status planned = plan_jobs(set, sizes, widths); !planned) return planned.problem();
   for (std::string& note : told_of_style(set.style, style_file))
     set.bases.front().body.notes.push_back(std::move(note));
-  return {std::move(set), {}};
+  return set;
 }
 
 std::vector<std::string> told_of_style(const LoadedStyle& style, const std::string& file) {

@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "geometry/checked.hpp"
 #include "geometry/solid/kernel/kernel.hpp"
 #include "geometry/solid/mesh_file.hpp"
 #include "grading/jobs/load_style.hpp"
@@ -65,13 +66,9 @@ inline constexpr double kFormeMesh =
 // The base again, triangulated within `deflection` mm.
 Result<Body> fine_body(const KernelShape& shape, const BaseLast& base, double deflection);
 
-struct LastSetLoad {
-  std::optional<LastSet> set;     // there when there are no problems
-  std::vector<Problem> problems;  // each with its file, and line or JSON pointer
-};
 // Reads the last's file, its style and its bases; plans the jobs of the run or of the part named.
-LastSetLoad load_last_set(const std::string& file, const std::vector<std::string>& sizes,
-                          const std::vector<std::string>& widths, const LastSetOptions& options);
+Checked<LastSet> load_last_set(const std::string& file, const std::vector<std::string>& sizes,
+                               const std::vector<std::string>& widths, const LastSetOptions& options);
 
 // What of the bases fails against the table of their own sizes and widths, in words; what is told of them
 // stands among the notes of each base.

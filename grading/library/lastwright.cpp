@@ -66,9 +66,9 @@ std::vector<CheckResult> to_look_at(const std::vector<CheckResult>& findings) {
 
 Outcome<Style> Style::load(const std::string& file, const LoadOptions& options) {
   return guarded<Style>([&]() -> Outcome<Style> {
-    StyleLoad read = load_style(file, {.tables = options.tables, .limits = {}});
-    if (!read.ok()) return plain(read.problems);
-    return Style(std::make_shared<const State>(State{*std::move(read.style)}));
+    Checked<LoadedStyle> read = load_style(file, {.tables = options.tables, .limits = {}});
+    if (!read.ok()) return plain(read.problems());
+    return Style(std::make_shared<const State>(State{*std::move(read)}));
   });
 }
 

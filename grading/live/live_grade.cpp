@@ -65,11 +65,11 @@ std::vector<std::vector<Vec2>> places_of(const std::vector<GirthLine>& lines) {
 
 }  // namespace
 
-void LiveGrade::take(const std::string& text, StyleLoad load) {
-  load_problems_ = std::move(load.problems);
+void LiveGrade::take(const std::string& text, Checked<LoadedStyle> load) {
+  load_problems_ = load.problems();
   if (!load_problems_.empty()) return;
   findings_.reset();
-  grade_formes(*std::move(load.style), parse_json(text, {})->root);
+  grade_formes(*std::move(load), parse_json(text, {})->root);
 }
 
 void LiveGrade::grade_formes(LoadedStyle next, const Json& root) {

@@ -36,7 +36,7 @@ class LiveGrade {
 
   // `text`: what `load` was read from, JSON that parse_json takes. Where the load has problems, the style and
   // grade of before stay, and `problems` says why they are of before.
-  void take(const std::string& text, StyleLoad load);
+  void take(const std::string& text, Checked<LoadedStyle> load);
 
   // Of loading; where that was sound, of the formes; where those are, of the pieces prepared so far.
   [[nodiscard]] std::vector<Problem> problems() const;

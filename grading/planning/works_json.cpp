@@ -187,18 +187,14 @@ WorksCalendar calendar_of(const Json& json, const JsonDocument& document, std::v
 
 }  // namespace
 
-WorksRead read_works(std::string_view text, std::string file) {
-  WorksRead read;
-  read.works.file = file;
+Checked<WorksSpec> read_works(std::string_view text, std::string file) {
+  WorksSpec works;
+  works.file = file;
   const Result<JsonDocument> document = parse_json(text, std::move(file));
-  if (!document) {
-    read.problems.push_back(document.problem());
-    return read;
-  }
-  read.problems = works_schema().check(*document);
-  if (!read.problems.empty()) return read;
+  if (!document) return document.problem();
+  std::vector<Problem> problems = works_schema().check(*document);
+  if (!problems.empty()) return problems;
   const Json& root = document->root;
-  WorksSpec& works = read.works;
   take_key(root, "pairs_per_case", works.pairs_per_case);
   take_key(root, "currency", works.currency);
   take_key(root, "zones", works.zones);
@@ -219,11 +215,11 @@ WorksRead read_works(std::string_view text, std::string file) {
   if (const auto materials = root.find("materials"); materials != root.end()) {
     for (const auto& [name, json] : materials->items()) {
       works.materials[name] = material_of(json);
-      check_material(*document, name, works.materials[name], read.problems);
-      check_price(*document, name, works.materials[name], read.problems);
+      check_material(*document, name, works.materials[name], problems);
+      check_price(*document, name, works.materials[name], problems);
     }
     const std::vector<Problem> figures = impossible_figures(works);
-    read.problems.insert(read.problems.end(), figures.begin(), figures.end());
+    problems.insert(problems.end(), figures.begin(), figures.end());
   }
   if (const auto assortments = root.find("assortments"); assortments != root.end()) {
     for (const auto& [name, list] : assortments->items()) {
@@ -235,23 +231,23 @@ WorksRead read_works(std::string_view text, std::string file) {
   }
   if (const auto labels = root.find("labels"); labels != root.end()) {
     take_labels(*labels, works.labels);
-    check_parts(*document, works.labels, "/labels", read.problems);
+    check_parts(*document, works.labels, "/labels", problems);
     if (const auto own = labels->find("by_style"); own != labels->end()) {
       for (const auto& [style, json] : own->items()) {
         take_labels(json, works.labels.by_style[style]);
-        check_parts(*document, works.labels.by_style[style], pointer_to("/labels/by_style", style),
-                    read.problems);
+        check_parts(*document, works.labels.by_style[style], pointer_to("/labels/by_style", style), problems);
         if (root.value("styles", Json::object()).contains(style)) continue;
-        read.problems.push_back(document->bad(pointer_to("/labels/by_style", style),
-                                              "the works file names no style \"" + style + "\""));
+        problems.push_back(document->bad(pointer_to("/labels/by_style", style),
+                                         "the works file names no style \"" + style + "\""));
       }
     }
   }
   if (const auto calendar = root.find("calendar"); calendar != root.end()) {
-    works.calendar = calendar_of(*calendar, *document, read.problems);
+    works.calendar = calendar_of(*calendar, *document, problems);
   }
-  take_supplies(*document, works, read.problems);
-  return read;
+  take_supplies(*document, works, problems);
+  if (!problems.empty()) return problems;
+  return works;
 }
 
 }  // namespace lastwright

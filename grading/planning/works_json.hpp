@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include "geometry/result.hpp"
+#include "geometry/checked.hpp"
 #include "grading/planning/works.hpp"
 
 namespace lastwright {
@@ -16,10 +16,6 @@ std::string_view works_schema_text();
 const JsonSchema& works_schema();
 
 // All problems found: what the schema refuses, and what the file contradicts itself in.
-struct WorksRead {
-  WorksSpec works;
-  std::vector<Problem> problems;
-};
-WorksRead read_works(std::string_view text, std::string file);
+Checked<WorksSpec> read_works(std::string_view text, std::string file);
 
 }  // namespace lastwright

@@ -43,23 +43,22 @@ class Prover {
   Prover(const RedrawProof& proof, Redraw& redraw) : proof_(proof), redraw_(redraw) {}
 
   void run() {
-    const StyleLoad load = load_redrawn(proof_, redraw_.text);
-    redraw_.problems.insert(redraw_.problems.end(), load.problems.begin(), load.problems.end());
+    const Checked<LoadedStyle> load = load_redrawn(proof_, redraw_.text);
+    redraw_.problems.insert(redraw_.problems.end(), load.problems().begin(), load.problems().end());
     if (!load.ok()) return;
-    for (std::size_t i = 0; i < load.style->pieces.size(); ++i) prove_piece(*load.style, i);
-    const std::optional<StyleGrade> grade = prove_grade(*load.style);
-    tell_moved_points(proof_.old.spec, load.style->spec, redraw_.moved);
-    tell_moved_lines(proof_.old.spec, load.style->spec, redraw_.told);
-    if (grade) tell_moved_features(proof_.old, *load.style, *grade, redraw_.moved, redraw_.told);
-    for (std::string& told : parted_corners(proof_.old.pieces, load.style->pieces))
+    for (std::size_t i = 0; i < load->pieces.size(); ++i) prove_piece(*load, i);
+    const std::optional<StyleGrade> grade = prove_grade(*load);
+    tell_moved_points(proof_.old.spec, load->spec, redraw_.moved);
+    tell_moved_lines(proof_.old.spec, load->spec, redraw_.told);
+    if (grade) tell_moved_features(proof_.old, *load, *grade, redraw_.moved, redraw_.told);
+    for (std::string& told : parted_corners(proof_.old.pieces, load->pieces))
       redraw_.told.push_back(std::move(told));
-    tell_notes(*load.style);
-    for (std::size_t i = 0; i < load.style->pieces.size() && i < proof_.old.pieces.size(); ++i) {
-      if (is_fresh(load.style->spec.pieces[i]))
-        tell_drawn_things(proof_.old.pieces[i], load.style->pieces[i], proof_.options.corners.reach,
-                          redraw_.told);
+    tell_notes(*load);
+    for (std::size_t i = 0; i < load->pieces.size() && i < proof_.old.pieces.size(); ++i) {
+      if (is_fresh(load->spec.pieces[i]))
+        tell_drawn_things(proof_.old.pieces[i], load->pieces[i], proof_.options.corners.reach, redraw_.told);
     }
-    forget_nicks(*load.style);
+    forget_nicks(*load);
   }
 
  private:
@@ -161,7 +160,7 @@ class Prover {
 
 }  // namespace
 
-StyleLoad load_redrawn(const RedrawProof& proof, const std::string& text) {
+Checked<LoadedStyle> load_redrawn(const RedrawProof& proof, const std::string& text) {
   return load_style_text(proof.path, with_files_found(proof, text), proof.options.files);
 }
 

@@ -18,7 +18,7 @@ struct RedrawProof {
 };
 
 // The redrawn style as it would be loaded, with its files as they are found from where the old one stands.
-StyleLoad load_redrawn(const RedrawProof& proof, const std::string& text);
+Checked<LoadedStyle> load_redrawn(const RedrawProof& proof, const std::string& text);
 
 // Adds to the problems what does not hold, and to what is told what is said of the new drawings and was not
 // said of the old ones.

@@ -54,16 +54,16 @@ class Redrawing {
     // A unit is said of the new drawings; of the old ones only where they cannot be read without.
     fresh_unit_ = work_.options.files.unit;
     work_.options.files.unit.reset();
-    StyleLoad load = load_style_text(work_.path, was, work_.options.files);
+    Checked<LoadedStyle> load = load_style_text(work_.path, was, work_.options.files);
     if (!load.ok() && fresh_unit_) {
       work_.options.files.unit = fresh_unit_;
       load = load_style_text(work_.path, was, work_.options.files);
     }
     if (!load.ok()) {
-      work_.out.problems = std::move(load.problems);
+      work_.out.problems = load.problems();
       return false;
     }
-    work_.old = *std::move(load.style);
+    work_.old = *std::move(load);
     work_.out.inputs = work_.old.inputs;
     work_.document = read_style(work_.text, work_.path).document;
     return true;

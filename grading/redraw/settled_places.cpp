@@ -162,16 +162,17 @@ bool place_laid(RedrawWork& work) {
   constexpr int kMostRounds = 4;
   std::map<std::string, Vec2> laid;  // points that laid pieces have moved, by pointer
   for (int round = 0; round < kMostRounds; ++round) {
-    const StyleLoad load = load_redrawn({work.path, work.options, work.old, work.corner_now}, work.out.text);
+    const Checked<LoadedStyle> load =
+        load_redrawn({work.path, work.options, work.old, work.corner_now}, work.out.text);
     if (!load.ok()) return true;  // the proof says why
     const auto spoken = [&](const std::string& pointer) {
       return work.votes.contains(pointer) || work.side_votes.contains(pointer);
     };
     PlaceVotes moved;
-    for (std::size_t i = 0; i < work.old.pieces.size() && i < load.style->pieces.size(); ++i) {
+    for (std::size_t i = 0; i < work.old.pieces.size() && i < load->pieces.size(); ++i) {
       const PieceSpec& piece = work.old.spec.pieces[i];
       if (lies_elsewhere(piece))
-        vote_by_laid(piece, work.forme_of(piece), work.old.pieces[i], load.style->pieces[i], spoken,
+        vote_by_laid(piece, work.forme_of(piece), work.old.pieces[i], load->pieces[i], spoken,
                      work.options.corners.slide, moved);
     }
     bool changed = false;

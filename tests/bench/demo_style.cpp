@@ -13,13 +13,12 @@ namespace lastwright::bench {
 
 const StyleGrade& demo_grade() {
   static const StyleGrade grade = [] {
-    const StyleLoad load = load_style(test::demo_style());
+    const Checked<LoadedStyle> load = load_style(test::demo_style());
     if (!load.ok()) {
-      for (const Problem& problem : load.problems) fmt::print(stderr, "{}\n", to_text(problem));
+      for (const Problem& problem : load.problems()) fmt::print(stderr, "{}\n", to_text(problem));
       std::exit(1);
     }
-    Result<StyleGrade> graded =
-        grade_style(load.style->spec, load.style->measures, load.style->run, load.style->pieces);
+    Result<StyleGrade> graded = grade_style(load->spec, load->measures, load->run, load->pieces);
     invariant(graded.ok(), "the demo style is graded");
     return std::move(*graded);
   }();

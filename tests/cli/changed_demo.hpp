@@ -29,9 +29,9 @@ struct Demo {
 
 // Read once; each test changes its own copy.
 inline LoadedStyle loaded_demo() {
-  static const StyleLoad load = load_style(test::demo_style());
+  static const Checked<LoadedStyle> load = load_style(test::demo_style());
   REQUIRE(load.ok());
-  return *load.style;
+  return *load;
 }
 
 template <class Change>

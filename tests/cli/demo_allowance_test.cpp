@@ -17,10 +17,9 @@ using lastwright::test::Demo;
 using lastwright::test::demo;
 
 TEST_CASE("the demo is cut with all its allowances in every size and width", "[allowance][demo]") {
-  const StyleLoad load = load_style(test::demo_style());
+  const Checked<LoadedStyle> load = load_style(test::demo_style());
   REQUIRE(load.ok());
-  const Result<StyleGrade> grade =
-      grade_style(load.style->spec, load.style->measures, load.style->run, load.style->pieces);
+  const Result<StyleGrade> grade = grade_style(load->spec, load->measures, load->run, load->pieces);
   REQUIRE(grade.ok());
   std::size_t cut = 0;
   std::size_t grown = 0;

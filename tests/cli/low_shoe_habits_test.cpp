@@ -422,9 +422,9 @@ TEST_CASE("held cut-outs lie where they lie whatever other widths are made", "[t
           std::string(test::kVampFold) + R"(, "cut_outs_held": [{"from": "6", "to": "10", "as": "8"}])"},
          {R"("widths": ["E", "F"])", std::string(R"("widths": [)") + widths + "]"}},
         drawn);
-    const StyleLoad load = load_style(name);
+    const Checked<LoadedStyle> load = load_style(name);
     REQUIRE(load.ok());
-    const Result<CheckedStyle> checked = check_loaded(*load.style, false, 1);
+    const Result<CheckedStyle> checked = check_loaded(*load, false, 1);
     REQUIRE(checked.ok());
     std::vector<ClosedArcPath> all;
     for (std::size_t k = 0; k < checked->grade.run_cells(); ++k) {

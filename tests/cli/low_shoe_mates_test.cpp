@@ -186,10 +186,10 @@ TEST_CASE("mates whose chords were faired are told by how much that may part the
         drawing(polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "VAMP") +
                 polyline({{0, 0}, {130, 0}, middle, {140, 30}, {0, 60}}, "QUARTER") +
                 polyline({{0, 200}, {190, 155}, {279.4, 200}, {190, 245}}, "INSOLE")));
-    const StyleLoad load = load_style(style);
-    INFO((load.ok() ? std::string() : to_text(load.problems.front())));
+    const Checked<LoadedStyle> load = load_style(style);
+    INFO((load.ok() ? std::string() : to_text(load.problems().front())));
     REQUIRE(load.ok());
-    const Result<CheckedStyle> checked = check_loaded(*load.style, false, 1);
+    const Result<CheckedStyle> checked = check_loaded(*load, false, 1);
     REQUIRE(checked.ok());
     const auto apart = findings_named(checked->found.findings, "seam drawn apart");
     REQUIRE(apart.size() == 1);

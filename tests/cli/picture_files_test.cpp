@@ -32,9 +32,9 @@ std::vector<std::string> names_below(const ScratchFolder& scratch, const std::st
 }  // namespace
 
 TEST_CASE("pieces cut double lie fold on fold, level or upright, in every size and at true scale", "[lay]") {
-  const StyleLoad read = load_style(kDemo);
+  const Checked<LoadedStyle> read = load_style(kDemo);
   REQUIRE(read.ok());
-  const auto style = grade_style(read.style->spec, read.style->measures, read.style->run, read.style->pieces);
+  const auto style = grade_style(read->spec, read->measures, read->run, read->pieces);
   REQUIRE(style.ok());
   int doubled = 0;
   for (std::size_t piece = 0; piece < style->pieces.size(); ++piece) {

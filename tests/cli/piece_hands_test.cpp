@@ -43,9 +43,9 @@ OpenChain with_pocket(const OpenChain& chain) {
 
 // The slipper with a pocket in one of its pieces that an allowance closes from size 9 on.
 JudgedStyle judged_with_wide_allowances(std::size_t piece) {
-  StyleLoad load = load_style(test::project_dir() + "/tests/golden/slipper/style.json");
+  Checked<LoadedStyle> load = load_style(test::project_dir() + "/tests/golden/slipper/style.json");
   REQUIRE(load.ok());
-  LoadedStyle& style = *load.style;
+  LoadedStyle& style = *load;
   style.spec.seams.clear();
   PieceSpec& spec = style.spec.pieces[piece];
   for (std::size_t e = 0; e < spec.edges.size(); ++e) {

@@ -32,10 +32,10 @@ LoadedStyle lasts_style() {
            R"({"lastwright_style": 1, "name": "alone", "scale": "english", "ladder": "english-letters",
     "base": {"size": "8", "width": "F"}, "run": {"from": "7", "to": "8", "widths": ["F", "G"]},
     "measures": {"stick length": {"from_scale": true}, "ball girth": {"base": 240, "per_size": 6, "per_width": 5}}})");
-  StyleLoad load = load_style((lasts_folder() / "style.json").string(),
-                              {.tables = {}, .drawings = false, .unit = {}, .limits = {}});
+  Checked<LoadedStyle> load = load_style((lasts_folder() / "style.json").string(),
+                                         {.tables = {}, .drawings = false, .unit = {}, .limits = {}});
   REQUIRE(load.ok());
-  return *std::move(load.style);
+  return *std::move(load);
 }
 
 std::string last_row(const char* size, const char* width, double girth) {

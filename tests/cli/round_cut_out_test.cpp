@@ -24,9 +24,9 @@ StyleGrade round_and_square() {
   const std::string drawn = test::tags("0 CIRCLE|8 13|10 180|20 14|40 1.5|0 CIRCLE|8 11|10 200|20 12|40 4") +
                             test::tags("0 LWPOLYLINE|8 11|90 2|70 1|10 213|20 12|42 1|10 219|20 12|42 1") +
                             test::polyline({{160, 8}, {168, 8}, {168, 16}, {160, 16}}, "11");
-  const StyleLoad load = load_style(test::put_low_shoe(folder, {}, drawn));
+  const Checked<LoadedStyle> load = load_style(test::put_low_shoe(folder, {}, drawn));
   REQUIRE(load.ok());
-  Result<CheckedStyle> checked = check_loaded(*load.style, false, 1);
+  Result<CheckedStyle> checked = check_loaded(*load, false, 1);
   REQUIRE(checked.ok());
   return std::move(checked->grade);
 }

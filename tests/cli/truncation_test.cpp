@@ -42,8 +42,8 @@ std::optional<std::string> as_last(std::string_view text) {
 std::optional<std::string> as_die_rules(std::string_view text) {
   StyleSpec style;
   style.pieces.emplace_back().name = "vamp";
-  const DieRulesRead read = read_die_rules(text, "a.json", style);
-  for (const Problem& problem : read.problems) {
+  const Checked<DieRules> read = read_die_rules(text, "a.json", style);
+  for (const Problem& problem : read.problems()) {
     if (problem.trouble == Trouble::kSyntax) return std::nullopt;
   }
   return "understood";

@@ -18,10 +18,10 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     return one;
   }();
   const std::string_view text(reinterpret_cast<const char*>(data), size);
-  const DieRulesRead read = read_die_rules(text, "fuzz", style);
-  for (const Problem& problem : read.problems) invariant(!to_text(problem).empty(), "a problem has words");
-  if (read.problems.empty()) {
-    invariant(std::isfinite(read.rules.tolerance) && read.rules.tolerance > 0.0, "a tolerance is a length");
+  const Checked<DieRules> read = read_die_rules(text, "fuzz", style);
+  for (const Problem& problem : read.problems()) invariant(!to_text(problem).empty(), "a problem has words");
+  if (read.ok()) {
+    invariant(std::isfinite(read->tolerance) && read->tolerance > 0.0, "a tolerance is a length");
   }
   DieRules rules;
   if (const Status set = set_tolerance(rules, text.substr(0, 200)); !set) {

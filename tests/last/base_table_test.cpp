@@ -15,10 +15,10 @@ namespace {
 
 const LastSet& base_set() {
   static const LastSet set = [] {
-    LastSetLoad load =
+    Checked<LastSet> load =
         load_last_set(test::project_dir() + "/demo-patterns/cindergarth/last.json", {"8", "9"}, {"F"}, {});
-    REQUIRE(load.set.has_value());
-    return std::move(*load.set);
+    REQUIRE(load.ok());
+    return *std::move(load);
   }();
   return set;
 }

@@ -98,7 +98,7 @@ struct FootFolder {
   void put(const std::string& name, const std::string& text) const {
     std::ofstream(path / name, std::ios::binary) << text;
   }
-  [[nodiscard]] LastSetLoad load(const std::string& bases, const std::string& more) const {
+  [[nodiscard]] Checked<LastSet> load(const std::string& bases, const std::string& more) const {
     put("last.json",
         fmt::format(R"({{"lastwright_last": 1, "style": "style.json", "bases": [{}]{}}})", bases, more));
     return load_last_set((path / "last.json").string(), {"9"}, {"G"}, {});
@@ -206,14 +206,14 @@ TEST_CASE("a last whose form leaves its foot in doubt is graded as what it is st
 
   folder.put("last.stl", write_mesh(mesh, kBinaryStl, 1.0, "straight"));
   folder.put("style.json", measures_only(*base));
-  const LastSetLoad unstated = folder.load(kOne, "");
-  REQUIRE(unstated.problems.size() == 1);
-  CHECK(to_text(unstated.problems[0]).find("last.stl") != std::string::npos);
-  CHECK(unstated.problems[0].message.find("\"foot\": \"left\" or \"right\"") != std::string::npos);
-  LastSetLoad stated = folder.load(kOne, fmt::format(R"(, "foot": "{}")", name_of(unlikely)));
-  INFO((stated.problems.empty() ? "" : to_text(stated.problems[0])));
-  REQUIRE(stated.set.has_value());
-  LastSet& set = *stated.set;
+  const Checked<LastSet> unstated = folder.load(kOne, "");
+  REQUIRE(unstated.problems().size() == 1);
+  CHECK(to_text(unstated.problems()[0]).find("last.stl") != std::string::npos);
+  CHECK(unstated.problems()[0].message.find("\"foot\": \"left\" or \"right\"") != std::string::npos);
+  Checked<LastSet> stated = folder.load(kOne, fmt::format(R"(, "foot": "{}")", name_of(unlikely)));
+  INFO((stated.ok() ? "" : to_text(stated.problems()[0])));
+  REQUIRE(stated.ok());
+  LastSet& set = *stated;
   CHECK(set.bases[0].standing.foot == unlikely);
   // As written it measures what the run says of it, with the same foot stated.
   const GradedSink sink = [&](std::size_t job, const GradedLast& last) -> Status {
@@ -242,13 +242,13 @@ TEST_CASE("a left and a right base in one file are refused", "[last][foot]") {
   folder.put("last.stl", write_mesh(left, kBinaryStl, 1.0, "left"));
   folder.put("mate.stl", write_mesh(of_other_foot(left), kBinaryStl, 1.0, "right"));
   const std::string both = std::string(kOne) + kTwo;
-  const LastSetLoad refused = folder.load(both, "");
-  REQUIRE(refused.problems.size() == 1);
-  CHECK(refused.problems[0].message.find("last.stl is a left last and mate.stl a right one") !=
+  const Checked<LastSet> refused = folder.load(both, "");
+  REQUIRE(refused.problems().size() == 1);
+  CHECK(refused.problems()[0].message.find("last.stl is a left last and mate.stl a right one") !=
         std::string::npos);
-  CHECK(refused.problems[0].place.pointer == "/bases/1/file");
-  const LastSetLoad stated = folder.load(both, R"(, "foot": "left")");
-  REQUIRE(stated.problems.size() == 1);
-  CHECK(to_text(stated.problems[0]).find("mate.stl") != std::string::npos);
-  CHECK(stated.problems[0].message.find("stated to be a left last") != std::string::npos);
+  CHECK(refused.problems()[0].place.pointer == "/bases/1/file");
+  const Checked<LastSet> stated = folder.load(both, R"(, "foot": "left")");
+  REQUIRE(stated.problems().size() == 1);
+  CHECK(to_text(stated.problems()[0]).find("mate.stl") != std::string::npos);
+  CHECK(stated.problems()[0].message.find("stated to be a left last") != std::string::npos);
 }

@@ -47,13 +47,13 @@ TEST_CASE("three sizes and two widths to either side of a sound last go through,
     const Result<BaseLast> base = make_base_last(std::move(*body), {}, {});
     REQUIRE(base.ok());
     put(folder / "style.json", measures_only(*base));
-    LastSetLoad load = load_last_set((folder / "last.json").string(), {"5", "11"}, {"D", "H"}, {});
-    INFO((load.problems.empty() ? "" : to_text(load.problems.front())));
-    REQUIRE(load.set.has_value());
-    REQUIRE(load.set->jobs.size() == 4);
-    for (const LastJob& job : load.set->jobs) {
+    Checked<LastSet> load = load_last_set((folder / "last.json").string(), {"5", "11"}, {"D", "H"}, {});
+    INFO((load.ok() ? "" : to_text(load.problems().front())));
+    REQUIRE(load.ok());
+    REQUIRE(load->jobs.size() == 4);
+    for (const LastJob& job : load->jobs) {
       INFO(job.at.size.label << " " << job.at.width.label);
-      const BaseLast& last = load.set->bases.front();
+      const BaseLast& last = load->bases.front();
       const Result<Fit> fit = solve_job(last, job);
       REQUIRE(fit.ok());
       const Soundness sound = judge(fit->map, job.prior, last.body, last.lines);

@@ -22,9 +22,9 @@ const std::string kDemo = test::project_dir() + "/demo-patterns/cindergarth";
 
 const LastSet& demo_set() {
   static const LastSet set = [] {
-    LastSetLoad load = load_last_set(kDemo + "/last.json", {"8", "9"}, {"F", "G"}, {});
-    REQUIRE(load.set.has_value());
-    return std::move(*load.set);
+    Checked<LastSet> load = load_last_set(kDemo + "/last.json", {"8", "9"}, {"F", "G"}, {});
+    REQUIRE(load.ok());
+    return *std::move(load);
   }();
   return set;
 }
@@ -101,19 +101,19 @@ TEST_CASE(
   nlohmann::json style = nlohmann::json::parse(in);
   style["proposed"] = nlohmann::json::array({{{"sure", "guess"}, {"what", "the ball girth"}}});
   std::ofstream(folder + "/style.json") << style;
-  const LastSetLoad load = load_last_set(folder + "/last.json", {"8"}, {"F"}, {});
-  REQUIRE(load.set.has_value());
-  const std::vector<std::string>& notes = load.set->bases.front().body.notes;
+  const Checked<LastSet> load = load_last_set(folder + "/last.json", {"8"}, {"F"}, {});
+  REQUIRE(load.ok());
+  const std::vector<std::string>& notes = load->bases.front().body.notes;
   std::filesystem::remove_all(folder);
   REQUIRE_FALSE(notes.empty());
   CHECK(notes.back().find("1 note on what it states, which lastwright check ") != std::string::npos);
 }
 
 TEST_CASE("a fault in the style of a last keeps its line", "[last][set]") {
-  const LastSetLoad load = load_last_set(kDemo + "/no-such.json", {}, {}, {});
-  CHECK_FALSE(load.set.has_value());
-  REQUIRE(load.problems.size() == 1);
-  CHECK(load.problems.front().place.file == kDemo + "/no-such.json");
+  const Checked<LastSet> load = load_last_set(kDemo + "/no-such.json", {}, {}, {});
+  CHECK_FALSE(load.ok());
+  REQUIRE(load.problems().size() == 1);
+  CHECK(load.problems().front().place.file == kDemo + "/no-such.json");
 }
 
 TEST_CASE("a verdict says pass or fail only where the uncertainty allows it", "[last][verify]") {

@@ -45,8 +45,8 @@ const PlainMesh& demo_facets() {
 }
 
 // 8 F and 11 H of a mesh base of that kind.
-LastSetLoad load_mesh_set(const Folder& folder, const MeshFormat& format, const std::string& unit,
-                          double millimetres) {
+Checked<LastSet> load_mesh_set(const Folder& folder, const MeshFormat& format, const std::string& unit,
+                               double millimetres) {
   const std::string name = std::string("last") + ending_of(format.kind);
   folder.put(name, write_mesh(demo_facets(), format, millimetres, "demo"));
   Result<Body> body = mesh_body(demo_facets());
@@ -73,10 +73,10 @@ TEST_CASE("a mesh base of any kind and unit is graded by its corners and written
         {MeshFormat{MeshKind::kObj, true, false}, "in", 25.4},
         {MeshFormat{MeshKind::k3mf, false, false}, "", 25.4}}) {
     INFO(name_of(format.kind) << (format.text ? " text " : " binary ") << unit);
-    LastSetLoad load = load_mesh_set(folder, format, unit, millimetres);
-    INFO((load.problems.empty() ? "" : to_text(load.problems.front())));
-    REQUIRE(load.set.has_value());
-    LastSet& set = *load.set;
+    Checked<LastSet> load = load_mesh_set(folder, format, unit, millimetres);
+    INFO((load.ok() ? "" : to_text(load.problems().front())));
+    REQUIRE(load.ok());
+    LastSet& set = *load;
     const GradedSink sink = [&](std::size_t job, const GradedLast& last) -> Status {
       const PlainMesh mesh = graded_mesh(set, set.jobs[job], last);
       // The same field moves every corner of the base, and the triangles are the base's.
@@ -121,9 +121,9 @@ TEST_CASE("a mesh base without a unit, a rough one and one with a hole are refus
           "[last][mesh][base]") {
   const Folder folder;
   const MeshFormat binary{MeshKind::kPly, false, false};
-  const LastSetLoad without = load_mesh_set(folder, binary, "", 1.0);
-  REQUIRE(without.problems.size() == 1);
-  CHECK(to_text(without.problems[0]).find("no unit") != std::string::npos);
+  const Checked<LastSet> without = load_mesh_set(folder, binary, "", 1.0);
+  REQUIRE(without.problems().size() == 1);
+  CHECK(to_text(without.problems()[0]).find("no unit") != std::string::npos);
 
   // A mesh of a scanner, corners a millimetre or two apart, each off by 0.1 mm in every direction.
   Result<Body> fine = to_body(*demo_standing().shape, 0.03);
@@ -139,10 +139,10 @@ TEST_CASE("a mesh base without a unit, a rough one and one with a hole are refus
   folder.put("last.ply", write_mesh(rough, binary, 1.0, "rough"));
   folder.put("last.json", R"({"lastwright_last": 1, "style": "style.json",
       "bases": [{"file": "last.ply", "size": "8", "width": "F", "unit": "mm"}]})");
-  const LastSetLoad refused = load_last_set((folder.path / "last.json").string(), {"8"}, {"F"}, {});
-  REQUIRE(refused.problems.size() == 1);
-  CHECK(refused.problems[0].message.find("too rough") != std::string::npos);
-  CHECK(*refused.problems[0].value == Approx(0.1).epsilon(0.3));
+  const Checked<LastSet> refused = load_last_set((folder.path / "last.json").string(), {"8"}, {"F"}, {});
+  REQUIRE(refused.problems().size() == 1);
+  CHECK(refused.problems()[0].message.find("too rough") != std::string::npos);
+  CHECK(*refused.problems()[0].value == Approx(0.1).epsilon(0.3));
 
   // Its marks are where they were: the top is found through
   // the noise, the feather edge within a corner or two.
@@ -217,9 +217,9 @@ TEST_CASE(
   folder.put("last.json", R"({"lastwright_last": 1, "style": "style.json",
       "bases": [{"file": "last.ply", "size": "8", "width": "F", "unit": "mm", "axes": "x,z"}]})");
   folder.put("last.ply", write_mesh(noisy(5, 0.025), {MeshKind::kPly, false, false}, 1.0, "less"));
-  const LastSetLoad load = load_last_set((folder.path / "last.json").string(), {"8"}, {"F"}, {});
-  REQUIRE(load.set.has_value());
-  const std::vector<std::string>& notes = load.set->bases[0].body.notes;
+  const Checked<LastSet> load = load_last_set((folder.path / "last.json").string(), {"8"}, {"F"}, {});
+  REQUIRE(load.ok());
+  const std::vector<std::string>& notes = load->bases[0].body.notes;
   CHECK(std::any_of(notes.begin(), notes.end(), [](const std::string& note) {
     return note.find("rough by 0.02") != std::string::npos && note.find("in every size") != std::string::npos;
   }));

@@ -108,23 +108,23 @@ TEST_CASE("wrong axes are named in every refusal that comes of them, and no foot
         R"({{"lastwright_last": 1, "style": "{0}style.json", "bases": [{{"file": "{0}last.step", )"
         R"("size": "8", "width": "F", "axes": "{1}"}}]}})",
         demo, axes);
-    LastSetLoad load = load_last_set((folder / "last.json").string(), {"8"}, {"F"}, {});
-    if (!load.set) {
-      REQUIRE(load.problems.size() == 1);
+    Checked<LastSet> load = load_last_set((folder / "last.json").string(), {"8"}, {"F"}, {});
+    if (!load.ok()) {
+      REQUIRE(load.problems().size() == 1);
       ++refused;
-      INFO(to_text(load.problems[0]));
-      CHECK(load.problems[0].message.find("the stated axes stand the last otherwise") != std::string::npos);
-      CHECK(load.problems[0].message.find("nearest to x,z") != std::string::npos);
-      CHECK(load.problems[0].message.find("\"foot\"") == std::string::npos);
+      INFO(to_text(load.problems()[0]));
+      CHECK(load.problems()[0].message.find("the stated axes stand the last otherwise") != std::string::npos);
+      CHECK(load.problems()[0].message.find("nearest to x,z") != std::string::npos);
+      CHECK(load.problems()[0].message.find("\"foot\"") == std::string::npos);
       continue;
     }
-    const Status graded = grade_last_set(*load.set, {}, [](auto, const auto&) -> Status { return Done{}; });
+    const Status graded = grade_last_set(*load, {}, [](auto, const auto&) -> Status { return Done{}; });
     if (!graded.ok()) {
       ++refused;
       INFO(to_text(graded.problem()));
       CHECK(graded.problem().message.find("the stated axes stand the last otherwise") != std::string::npos);
     } else {
-      CHECK_FALSE(load.set->bases[0].standing.against_axes.empty());
+      CHECK_FALSE(load->bases[0].standing.against_axes.empty());
     }
   }
   CHECK(refused > 0);

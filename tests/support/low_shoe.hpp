@@ -96,10 +96,10 @@ inline std::string put_low_shoe(const ScratchFolder& folder, const TextChanges& 
 inline std::vector<StyleFinding> low_shoe_findings(const TextChanges& changes = {},
                                                    const std::string& drawn_too = {}) {
   const ScratchFolder folder;
-  const StyleLoad load = load_style(put_low_shoe(folder, changes, drawn_too));
-  INFO((load.ok() ? std::string() : to_text(load.problems.front())));
+  const Checked<LoadedStyle> load = load_style(put_low_shoe(folder, changes, drawn_too));
+  INFO((load.ok() ? std::string() : to_text(load.problems().front())));
   REQUIRE(load.ok());
-  const Result<CheckedStyle> checked = check_loaded(*load.style, false, 1);
+  const Result<CheckedStyle> checked = check_loaded(*load, false, 1);
   INFO((checked ? std::string() : to_text(checked.problem())));
   REQUIRE(checked.ok());
   return placed(checked->found.findings);

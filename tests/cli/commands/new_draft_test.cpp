@@ -56,10 +56,10 @@ TEST_CASE("a draft of the demo's drawings passes its checks and has its seams", 
                              Catch::Contains("sure:") && Catch::Contains("likely:") &&
                              Catch::Contains("guess:"));
   passes(folder.file("demo.json"));
-  const StyleLoad draft = load_style(folder.file("demo.json"));
+  const Checked<LoadedStyle> draft = load_style(folder.file("demo.json"));
   REQUIRE(draft.ok());
-  CHECK(draft.style->spec.scale == "english");
-  for (const BoundPiece& piece : draft.style->pieces) {  // what is rubbed out or added later is noticed
+  CHECK(draft->spec.scale == "english");
+  for (const BoundPiece& piece : draft->pieces) {  // what is rubbed out or added later is noticed
     INFO(piece.spec.name);
     REQUIRE(piece.spec.drawn_marks);
     const DrawnMarks& marks = *piece.spec.drawn_marks;
@@ -68,27 +68,27 @@ TEST_CASE("a draft of the demo's drawings passes its checks and has its seams", 
     CHECK(marks.cut_outs == std::optional(static_cast<int>(piece.cut_outs.size())));
     CHECK(marks.lines == std::optional(static_cast<int>(piece.lines.size() + piece.loops.size())));
   }
-  CHECK(draft.style->spec.run_to == "13");
+  CHECK(draft->spec.run_to == "13");
   // Nothing is doubted that the draft itself put in.
-  const Result<CheckedStyle> checked = check_loaded(*draft.style, false, 1);
+  const Result<CheckedStyle> checked = check_loaded(*draft, false, 1);
   REQUIRE(checked.ok());
   for (const StyleFinding& one : checked->found.findings) {
     INFO(one.check + " " + one.subject + ": " + one.note);
     CHECK_FALSE(one.doubtful);
   }
-  for (const std::string& note : draft.style->notes) {
+  for (const std::string& note : draft->notes) {
     INFO(note);
     CHECK(note.find("lies between the ends") == std::string::npos);
   }
   const auto per_pair = [&](const std::string& name) {
-    const auto& all = draft.style->spec.pieces;
+    const auto& all = draft->spec.pieces;
     return std::find_if(all.begin(), all.end(), [&](const PieceSpec& one) { return one.name == name; })
         ->per_pair;
   };
   for (const char* both : {"counter", "facing", "quarter lining", "heel lining"}) CHECK(per_pair(both) == 4);
   for (const char* one : {"quarter outside", "quarter inside", "vamp", "tongue", "insole"})
     CHECK(per_pair(one) == 2);
-  CHECK(draft.style->spec.proposed.size() > 100);
+  CHECK(draft->spec.proposed.size() > 100);
 }
 
 // Pieces, corners and edges of the draft under the rules of the style that was made by hand: the points of
@@ -116,13 +116,12 @@ TEST_CASE("under the same rules a draft's pieces are graded as those of the styl
     made["drawings"][drawing]["file"] = kDemoFolder + "/" + drawing + ".dxf";
   folder.put("demo.json", draft.dump());
   folder.put("made.json", made.dump());
-  const StyleLoad one = load_style(folder.file("made.json"));
-  const StyleLoad other = load_style(folder.file("demo.json"));
-  for (const Problem& problem : other.problems) UNSCOPED_INFO(to_text(problem));
+  const Checked<LoadedStyle> one = load_style(folder.file("made.json"));
+  const Checked<LoadedStyle> other = load_style(folder.file("demo.json"));
+  for (const Problem& problem : other.problems()) UNSCOPED_INFO(to_text(problem));
   REQUIRE((one.ok() && other.ok()));
-  const auto apart =
-      nets_apart(*one.style, *other.style,
-                 {{"outside quarter", "quarter outside"}, {"inside quarter", "quarter inside"}});
+  const auto apart = nets_apart(
+      *one, *other, {{"outside quarter", "quarter outside"}, {"inside quarter", "quarter inside"}});
   CHECK(apart.size() == 17);
   for (const auto& [piece, mm] : apart) {
     INFO(piece);
@@ -171,11 +170,11 @@ TEST_CASE("a draft of an invented court with widths of its own passes its checks
   CHECK(fs::exists(folder.file("court-widths.json")));
   CHECK_THAT(run.output, Catch::Contains("no known ladder has these widths"));
   passes(folder.file("court.json"));
-  const StyleLoad load = load_style(folder.file("court.json"));
+  const Checked<LoadedStyle> load = load_style(folder.file("court.json"));
   REQUIRE(load.ok());
-  CHECK(load.style->spec.run_widths == std::vector<std::string>{"N", "M", "W"});
-  CHECK(load.style->spec.base_width == "M");
-  CHECK(load.style->spec.proposed.size() > 50);
+  CHECK(load->spec.run_widths == std::vector<std::string>{"N", "M", "W"});
+  CHECK(load->spec.base_width == "M");
+  CHECK(load->spec.proposed.size() > 50);
 }
 
 TEST_CASE("a draft's lines grow as they are drawn, also where a measure has no figure", "[new][draft]") {
@@ -191,11 +190,11 @@ TEST_CASE("a draft's lines grow as they are drawn, also where a measure has no f
   INFO(checked.output);
   CHECK_THAT(checked.output, Catch::Contains("base share"));
   CHECK_THAT(checked.output, !Catch::Contains("LOOK base share") && !Catch::Contains("FAIL base share"));
-  const StyleLoad load = load_style(folder.file("a.json"));
+  const Checked<LoadedStyle> load = load_style(folder.file("a.json"));
   REQUIRE(load.ok());
-  const MeasureTable& table = load.style->measures;
+  const MeasureTable& table = load->measures;
   int shares = 0;
-  for (const FormeSpec& forme : load.style->spec.formes) {
+  for (const FormeSpec& forme : load->spec.formes) {
     const auto at = [&](const std::string& name) {
       return std::find_if(forme.points.begin(), forme.points.end(),
                           [&](const NamedPoint& one) { return one.name == name; })
@@ -218,7 +217,7 @@ TEST_CASE("pieces side by side, turned and turned over are laid onto the forme o
           "[new][draft]") {
   const DraftFolder folder("draft-loose");
   REQUIRE(drafted_court(folder, court_drawing(court_upper(), {})).exit_code == 0);
-  const StyleLoad in_place = load_style(folder.file("court.json"));
+  const Checked<LoadedStyle> in_place = load_style(folder.file("court.json"));
   REQUIRE(in_place.ok());
   const BinaryRun told = drafted_court(folder, loose_upper());
   INFO(told.output);
@@ -229,13 +228,13 @@ TEST_CASE("pieces side by side, turned and turned over are laid onto the forme o
   REQUIRE(laid.exit_code == 0);
   CHECK_THAT(laid.output, Catch::Contains("turned over") && Catch::Contains("miss each other by 0.000 mm"));
   passes(folder.file("court.json"));
-  const StyleLoad load = load_style(folder.file("court.json"));
+  const Checked<LoadedStyle> load = load_style(folder.file("court.json"));
   REQUIRE(load.ok());
-  CHECK(load.style->spec.formes.size() == 3);
+  CHECK(load->spec.formes.size() == 3);
   // As large and as long all round in every size as where they were drawn in place.
-  const auto sizes = net_sizes(*load.style);
+  const auto sizes = net_sizes(*load);
   std::size_t compared = 0;
-  for (const auto& [piece, wanted] : net_sizes(*in_place.style)) {
+  for (const auto& [piece, wanted] : net_sizes(*in_place)) {
     INFO(piece);
     REQUIRE(sizes.contains(piece));
     for (std::size_t cell = 0; cell < wanted.size(); ++cell) {
@@ -267,9 +266,9 @@ TEST_CASE("a text beside a mark names a point of the forme, and the rules stand 
   // One that lies in no piece is used as well.
   CHECK_THAT(run.output, Catch::Contains("2 by points of the formes, 0 left out"));
   CHECK(run.output.find("left out:") == std::string::npos);
-  const StyleLoad load = load_style(folder.file("court.json"));
+  const Checked<LoadedStyle> load = load_style(folder.file("court.json"));
   REQUIRE(load.ok());
-  const auto& points = load.style->spec.formes.front().points;
+  const auto& points = load->spec.formes.front().points;
   const auto at = [&](const std::string& name) {
     return std::find_if(points.begin(), points.end(),
                         [&](const NamedPoint& one) { return one.name == name; });
@@ -290,9 +289,9 @@ TEST_CASE("without a bottom no ball girth is stated, but what lies over the uppe
     INFO(run.output);
     REQUIRE(run.exit_code == 0);
     passes(folder.file("first.json"));
-    const StyleLoad load = load_style(folder.file("first.json"));
+    const Checked<LoadedStyle> load = load_style(folder.file("first.json"));
     REQUIRE(load.ok());
-    return load.style->spec;
+    return load->spec;
   };
   const auto find = [](const StyleSpec& spec, const std::string& name) {
     return std::find_if(spec.measures.begin(), spec.measures.end(),
@@ -334,9 +333,9 @@ TEST_CASE("measures are taken from a style, from an object, and refused with the
   BinaryRun run = drafted_court(folder, upper, "--measures " + bare);
   INFO(run.output);
   REQUIRE(run.exit_code == 0);
-  const StyleLoad load = load_style(folder.file("court.json"));
+  const Checked<LoadedStyle> load = load_style(folder.file("court.json"));
   REQUIRE(load.ok());
-  const auto& measures = load.style->spec.measures;
+  const auto& measures = load->spec.measures;
   const auto girth = std::find_if(measures.begin(), measures.end(),
                                   [](const MeasureSpec& one) { return one.name == "ball girth"; });
   REQUIRE(girth != measures.end());

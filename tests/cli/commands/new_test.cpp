@@ -34,10 +34,10 @@ int code(ExitCode exit_code) {
 
 // Loads the draft and grades every piece in every size and width, as it stands.
 std::size_t graded_new(const std::string& style_file) {
-  StyleLoad load = load_style(style_file);
-  for (const Problem& problem : load.problems) UNSCOPED_INFO(to_text(problem));
+  Checked<LoadedStyle> load = load_style(style_file);
+  for (const Problem& problem : load.problems()) UNSCOPED_INFO(to_text(problem));
   REQUIRE(load.ok());
-  const auto grade = grade_style(load.style->spec, load.style->measures, load.style->run, load.style->pieces);
+  const auto grade = grade_style(load->spec, load->measures, load->run, load->pieces);
   if (!grade) UNSCOPED_INFO(to_text(grade.problem()));
   REQUIRE(grade);
   std::size_t count = 0;
@@ -68,7 +68,7 @@ TEST_CASE("a first style of the demo's drawings loads and grades as it stands", 
     REQUIRE(run.exit_code == 0);
     CHECK_THAT(run.output,
                Catch::Contains(std::to_string(pieces) + " pieces") && Catch::Contains("please confirm"));
-    CHECK(load_style(style, {.tables = {}, .drawings = false, .limits = {}}).style->spec.drawings[0].file ==
+    CHECK(load_style(style, {.tables = {}, .drawings = false, .limits = {}})->spec.drawings[0].file ==
           "drawings/" + drawing.filename().string());
     CHECK(graded_new(style) == pieces * 11 * 3);
   }
@@ -102,16 +102,16 @@ TEST_CASE("pieces are told apart by block, layer or place, and named", "[new]") 
   const BinaryRun run = run_binary("new " + drawing);
   INFO(run.output);
   REQUIRE(run.exit_code == 0);
-  const StyleLoad load = load_style((folder.path / "a.json").string());
+  const Checked<LoadedStyle> load = load_style((folder.path / "a.json").string());
   REQUIRE(load.ok());
   std::vector<std::string> names;
-  for (const PieceSpec& piece : load.style->spec.pieces) names.push_back(piece.name);
+  for (const PieceSpec& piece : load->spec.pieces) names.push_back(piece.name);
   CHECK(names == std::vector<std::string>{"toe cap", "toe cap-2", "vamp", "piece-4"});
-  CHECK(load.style->pieces[0].edges.size() == 4);
-  CHECK(load.style->pieces[3].edges.size() == 1);
+  CHECK(load->pieces[0].edges.size() == 4);
+  CHECK(load->pieces[3].edges.size() == 1);
   // All that is noted of a fresh draft is that nobody has confirmed it.
-  REQUIRE(load.style->notes.size() == 1);
-  CHECK_THAT(load.style->notes[0], Catch::Contains("not confirmed"));
+  REQUIRE(load->notes.size() == 1);
+  CHECK_THAT(load->notes[0], Catch::Contains("not confirmed"));
   CHECK(graded_new((folder.path / "a.json").string()) == 4 * 33);
 }
 
@@ -193,7 +193,7 @@ TEST_CASE("open outlines are named, and a hole is not taken for a piece", "[new]
   CHECK(joined.exit_code == 0);
   CHECK_THAT(joined.output,
              Catch::Contains("2 pieces") && Catch::Contains("a hole or a mark rather than a piece"));
-  CHECK(load_style((folder.path / "a.json").string()).style->spec.drawings[0].chain_gap == Millimetres(0.36));
+  CHECK(load_style((folder.path / "a.json").string())->spec.drawings[0].chain_gap == Millimetres(0.36));
 
   // Beside a sound piece it is a warning; four lines that miss each other are told each with its gap.
   std::ofstream(drawing, std::ios::binary) << test::drawing(tags(

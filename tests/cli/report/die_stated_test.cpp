@@ -181,16 +181,15 @@ TEST_CASE("how exactly a die is made and how many layers lie under it is what th
     if (const std::size_t unit = rule.find("_mm"); unit != std::string::npos) rule.erase(unit, 3);
     for (const char* const form :
          {R"({{"lastwright_die_rules":1,{}}})", R"({{"lastwright_die_rules":1,"pieces":{{"vamp":{{{}}}}}}})"})
-      CHECK_FALSE(
-          read_die_rules(fmt::format(fmt::runtime(form), rule), "rules", o.blobs.style).problems.empty());
+      CHECK_FALSE(read_die_rules(fmt::format(fmt::runtime(form), rule), "rules", o.blobs.style).ok());
   }
-  const DieRulesRead read = read_die_rules(
+  const Checked<DieRules> read = read_die_rules(
       R"({"lastwright_die_rules":1,"making_tolerance":0.1,"layers_per_stroke":4,
           "pieces":{"loop":{"making_tolerance":2,"layers_per_stroke":1}}})",
       "rules", o.blobs.style);
-  REQUIRE(read.problems.empty());
-  CHECK(read.rules.making_tolerance_of("vamp") == 0.1);
-  CHECK(read.rules.layers_of("vamp") == 4);
-  CHECK(read.rules.making_tolerance_of("loop") == 2.0);
-  CHECK(read.rules.layers_of("loop") == 1);
+  REQUIRE(read.ok());
+  CHECK(read->making_tolerance_of("vamp") == 0.1);
+  CHECK(read->layers_of("vamp") == 4);
+  CHECK(read->making_tolerance_of("loop") == 2.0);
+  CHECK(read->layers_of("loop") == 1);
 }

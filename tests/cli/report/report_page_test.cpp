@@ -91,10 +91,11 @@ TEST_CASE("steps of a chart are round", "[report]") {
 }
 
 TEST_CASE("what the die order says to look at is said of the style that it is for", "[report]") {
-  const StyleLoad loaded = load_style(test::project_dir() + "/demo-patterns/cindergarth/style.json",
-                                      {.tables = {}, .drawings = false, .limits = {}});
-  REQUIRE(loaded.style);
-  LoadedStyle style = *loaded.style;
+  const Checked<LoadedStyle> loaded =
+      load_style(test::project_dir() + "/demo-patterns/cindergarth/style.json",
+                 {.tables = {}, .drawings = false, .limits = {}});
+  REQUIRE(loaded.ok());
+  LoadedStyle style = *loaded;
   style.notes = {"left out: 1 CIRCLE"};
   DiePlan plan;
   plan.notes = {"tolerance 0.3 mm"};

@@ -124,7 +124,8 @@ TEST_CASE("forced ties of sizes, widths or pieces that are not there are refused
   const auto problems = [&](const std::string& tie) {
     return read_die_rules("{\"lastwright_die_rules\": 1, \"forced_ties\": [" + tie + "]}", "rules.json",
                           blobs.style)
-        .problems.size();
+        .problems()
+        .size();
   };
   CHECK(problems(R"({"pieces": ["loop", "tongue"], "widths": [["E", "F"]]})") == 0);
   CHECK(problems(R"({"pieces": ["lop"], "widths": [["E", "F"]]})") == 1);

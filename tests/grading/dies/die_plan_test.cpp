@@ -204,12 +204,12 @@ TEST_CASE("a price adds rule, corners, punches and the fixed part", "[die_plan]"
   rates.per_bridge = 3.5;
   rates.per_joint = 1.5;
   CHECK(price_of(all, 3, rules, {HandMode::kPair, ""}) == Approx(before + 0.25 + 3 * 3.5 + 2 * 1.5));
-  const DieRulesRead read = read_die_rules(
+  const Checked<DieRules> read = read_die_rules(
       R"({"lastwright_die_rules":1,"rates":{"per_nick":0.25,"per_bridge":3.5,"per_joint":0}})", "a", {});
-  CHECK(read.problems.empty());
-  CHECK(read.rules.rates.given());
-  CHECK(read.rules.rates.per_bridge == 3.5);
-  CHECK(read.rules.rates.per_joint == 0.0);  // stated: in the price, at nothing
+  CHECK(read.ok());
+  CHECK(read->rates.given());
+  CHECK(read->rates.per_bridge == 3.5);
+  CHECK(read->rates.per_joint == 0.0);  // stated: in the price, at nothing
 }
 
 TEST_CASE("a least price that leaves out nicks that tell the size is not called proven", "[die_plan]") {

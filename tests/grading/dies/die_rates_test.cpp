@@ -77,10 +77,10 @@ TEST_CASE("a piece's own rates are read, and need rates", "[die_rates]") {
                               more + "}",
                           "rules.json", blobs.style);
   };
-  const DieRulesRead sound = read(R"(, "rates": {"per_mm": 0.06})");
-  CHECK(sound.problems.empty());
-  CHECK(sound.rules.per_mm_of("vamp") == 0.09);
-  CHECK(sound.rules.per_mm_of("loop") == 0.06);
-  CHECK(sound.rules.rules_of("vamp").weight_per_metre == 0.5);
-  CHECK(read("").problems.size() == 1);
+  const Checked<DieRules> sound = read(R"(, "rates": {"per_mm": 0.06})");
+  CHECK(sound.ok());
+  CHECK(sound->per_mm_of("vamp") == 0.09);
+  CHECK(sound->per_mm_of("loop") == 0.06);
+  CHECK(sound->rules_of("vamp").weight_per_metre == 0.5);
+  CHECK(read("").problems().size() == 1);
 }

@@ -38,57 +38,58 @@ std::string changed(std::string text, const std::string& from, const std::string
 }  // namespace
 
 TEST_CASE("the demo loads with its tables and drawings", "[style_files]") {
-  const StyleLoad load = load_style(test::demo_style());
-  for (const Problem& problem : load.problems) UNSCOPED_INFO(to_text(problem));
+  const Checked<LoadedStyle> load = load_style(test::demo_style());
+  for (const Problem& problem : load.problems()) UNSCOPED_INFO(to_text(problem));
   REQUIRE(load.ok());
-  CHECK(load.style->pieces.size() == load.style->spec.pieces.size());
-  CHECK(load.style->run.count() == 85);
-  CHECK(load.style->measures.size() == load.style->spec.measures.size());
-  CHECK(load.style->inputs.size() == 3);
-  CHECK(load.style->notes.empty());
+  CHECK(load->pieces.size() == load->spec.pieces.size());
+  CHECK(load->run.count() == 85);
+  CHECK(load->measures.size() == load->spec.measures.size());
+  CHECK(load->inputs.size() == 3);
+  CHECK(load->notes.empty());
 }
 
 TEST_CASE("a style that cannot be loaded says where and why", "[style_files]") {
   const StyleFolder folder("style-files");
   const std::string missing = (folder.path / "none.json").string();
-  const StyleLoad nothing = load_style(missing);
-  REQUIRE(nothing.problems.size() == 1);
-  CHECK(nothing.problems[0].trouble == Trouble::kNotFound);
-  CHECK(nothing.problems[0].place.file == missing);
+  const Checked<LoadedStyle> nothing = load_style(missing);
+  REQUIRE(nothing.problems().size() == 1);
+  CHECK(nothing.problems()[0].trouble == Trouble::kNotFound);
+  CHECK(nothing.problems()[0].place.file == missing);
 
   const std::string plain = changed(testing::kSmallStyle, R"(  "tables": ["own.json"],)", "");
-  const StyleLoad scale = load_style(folder.put("scale.json", changed(plain, "\"english\"", "\"englisch\"")));
-  REQUIRE(scale.problems.size() == 1);
-  CHECK(scale.problems[0].place.pointer == "/scale");
-  CHECK(scale.problems[0].place.line == 6);
+  const Checked<LoadedStyle> scale =
+      load_style(folder.put("scale.json", changed(plain, "\"english\"", "\"englisch\"")));
+  REQUIRE(scale.problems().size() == 1);
+  CHECK(scale.problems()[0].place.pointer == "/scale");
+  CHECK(scale.problems()[0].place.line == 6);
 
-  const StyleLoad tables = load_style(folder.put("tables.json", testing::kSmallStyle));
-  REQUIRE(tables.problems.size() == 1);
-  CHECK_THAT(tables.problems[0].place.file, Catch::EndsWith("own.json"));
+  const Checked<LoadedStyle> tables = load_style(folder.put("tables.json", testing::kSmallStyle));
+  REQUIRE(tables.problems().size() == 1);
+  CHECK_THAT(tables.problems()[0].place.file, Catch::EndsWith("own.json"));
 
-  const StyleLoad breaks =
+  const Checked<LoadedStyle> breaks =
       load_style(folder.put("breaks.json", changed(plain, R"("to": "7")", R"("to": "7.3")")));
-  REQUIRE(breaks.problems.size() == 1);
-  CHECK(breaks.problems[0].place.pointer == "/measures/ball girth/breaks/0/to");
-  CHECK(breaks.problems[0].place.line > 10);
+  REQUIRE(breaks.problems().size() == 1);
+  CHECK(breaks.problems()[0].place.pointer == "/measures/ball girth/breaks/0/to");
+  CHECK(breaks.problems()[0].place.line > 10);
 
-  const StyleLoad drawing = load_style(folder.put("drawing.json", plain));
-  REQUIRE(drawing.problems.size() == 1);
-  CHECK_THAT(drawing.problems[0].place.file, Catch::EndsWith("shell.dxf"));
+  const Checked<LoadedStyle> drawing = load_style(folder.put("drawing.json", plain));
+  REQUIRE(drawing.problems().size() == 1);
+  CHECK_THAT(drawing.problems()[0].place.file, Catch::EndsWith("shell.dxf"));
   CHECK(load_style(folder.put("drawing.json", plain), {.tables = {}, .drawings = false, .limits = {}}).ok());
 
   folder.put("shell.dxf", "%PDF-1.4");
-  const StyleLoad not_dxf = load_style(folder.put("drawing.json", plain));
-  REQUIRE(not_dxf.problems.size() == 1);
-  CHECK(not_dxf.problems[0].trouble == Trouble::kSyntax);
+  const Checked<LoadedStyle> not_dxf = load_style(folder.put("drawing.json", plain));
+  REQUIRE(not_dxf.problems().size() == 1);
+  CHECK(not_dxf.problems()[0].trouble == Trouble::kSyntax);
 }
 
 TEST_CASE("a unit that overrides what the drawing says is told", "[style_files]") {
   LoadStyleOptions options;
   options.unit = DrawingUnit::kMillimetre;
-  const StyleLoad as_it_says = load_style(test::demo_style(), options);
+  const Checked<LoadedStyle> as_it_says = load_style(test::demo_style(), options);
   REQUIRE(as_it_says.ok());
-  CHECK(as_it_says.style->notes.empty());
+  CHECK(as_it_says->notes.empty());
   const StyleFolder folder("style-units");
   std::filesystem::copy(std::filesystem::path(test::demo_style()).parent_path(), folder.path,
                         std::filesystem::copy_options::recursive);
@@ -107,10 +108,10 @@ TEST_CASE("a unit that overrides what the drawing says is told", "[style_files]"
     folder.put(file, text);
     ++changed_files;
   }
-  const StyleLoad told = load_style((folder.path / "style.json").string(), options);
+  const Checked<LoadedStyle> told = load_style((folder.path / "style.json").string(), options);
   REQUIRE(told.ok());
-  REQUIRE(told.style->notes.size() == changed_files);
-  CHECK_THAT(told.style->notes[0],
+  REQUIRE(told->notes.size() == changed_files);
+  CHECK_THAT(told->notes[0],
              Catch::EndsWith(".dxf: the drawing says its unit is in, and mm was asked for: taken as mm"));
 }
 
@@ -150,11 +151,11 @@ TEST_CASE("the files that a style is read from are known before it is read", "[s
   const Result<std::vector<std::string>> files = style_files(style, {more});
   REQUIRE(files.ok());
   CHECK(files->size() == 6);
-  const StyleLoad load = load_style(style, {.tables = {more}, .limits = {}});
-  for (const Problem& problem : load.problems) UNSCOPED_INFO(to_text(problem));
+  const Checked<LoadedStyle> load = load_style(style, {.tables = {more}, .limits = {}});
+  for (const Problem& problem : load.problems()) UNSCOPED_INFO(to_text(problem));
   REQUIRE(load.ok());
   CHECK(std::set<std::string>(files->begin(), files->end()) ==
-        std::set<std::string>(load.style->inputs.begin(), load.style->inputs.end()));
+        std::set<std::string>(load->inputs.begin(), load->inputs.end()));
   // Each of them is read, and nothing else of the folder.
   for (const std::string& file : *files) {
     INFO(file);

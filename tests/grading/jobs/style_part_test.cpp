@@ -37,9 +37,9 @@ StyleGrade grade_of_part(const LoadedStyle& style) {
 }  // namespace
 
 TEST_CASE("a size and width is cut the same whatever other sizes and widths are asked for", "[style_part]") {
-  StyleLoad load = load_style(test::demo_style());
+  Checked<LoadedStyle> load = load_style(test::demo_style());
   REQUIRE(load.ok());
-  LoadedStyle style = *std::move(load.style);
+  LoadedStyle style = *std::move(load);
   const std::vector<std::string> kept{"stiffener", "toe puff", "shank", "toe cap"};
   std::erase_if(style.pieces, [&](const BoundPiece& piece) {
     return std::find(kept.begin(), kept.end(), piece.spec.name) == kept.end();

@@ -48,8 +48,8 @@ std::string short_demo() {
     }
   }
   REQUIRE(style.change("no codes", edits).ok());
-  const StyleLoad load = load_style_text(demo_path(), style.text());
-  for (const Problem& problem : load.problems) UNSCOPED_INFO(to_text(problem));
+  const Checked<LoadedStyle> load = load_style_text(demo_path(), style.text());
+  for (const Problem& problem : load.problems()) UNSCOPED_INFO(to_text(problem));
   REQUIRE(load.ok());
   return style.text();
 }
@@ -159,7 +159,7 @@ TEST_CASE("what is kept from one change to the next is what a fresh grade makes"
           } else {
             RC_ASSERT(style.change("a change", drawn_change(parse_json(style.text(), {})->root)).ok());
           }
-          StyleLoad load = load_style_text(demo_path(), style.text());
+          Checked<LoadedStyle> load = load_style_text(demo_path(), style.text());
           live.take(style.text(), load);
           // As a page would: now one piece, now everything, now nothing before the next change.
           const int asked = *rc::gen::inRange(0, 4);
@@ -168,7 +168,7 @@ TEST_CASE("what is kept from one change to the next is what a fresh grade makes"
           if (asked == 2) live.check(std::atomic<bool>{true});
           if (asked < 2) continue;
           const Result<CheckedStyle> fresh =
-              load.ok() ? check_loaded(*load.style, false, 2) : Result<CheckedStyle>(load.problems.front());
+              load.ok() ? check_loaded(*load, false, 2) : Result<CheckedStyle>(load.problems().front());
           const std::vector<StyleFinding>* findings = live.check(go);
           RC_ASSERT((findings != nullptr) == fresh.ok());
           RC_ASSERT(live.problems().empty() == fresh.ok());

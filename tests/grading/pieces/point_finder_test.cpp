@@ -57,21 +57,21 @@ struct Panel {
   ScratchFolder folder;
   Json style = Json::parse(kPanel);
   Panel() { put(folder / "d.dxf", panel_drawing()); }
-  [[nodiscard]] StyleLoad load() const {
+  [[nodiscard]] Checked<LoadedStyle> load() const {
     put(folder / "s.json", style.dump(1));
     return load_style(folder / "s.json");
   }
   // Where the point x of the forme lies when it is stated so.
-  StyleLoad with(const char* stated) {
+  Checked<LoadedStyle> with(const char* stated) {
     style["formes"]["f"]["points"]["x"] = Json::parse(stated);
     return load();
   }
 };
 
-Vec2 point_x(const StyleLoad& load) {
-  for (const Problem& problem : load.problems) UNSCOPED_INFO(to_text(problem));
+Vec2 point_x(const Checked<LoadedStyle>& load) {
+  for (const Problem& problem : load.problems()) UNSCOPED_INFO(to_text(problem));
   REQUIRE(load.ok());
-  return load.style->spec.formes[0].points[3].at;
+  return load->spec.formes[0].points[3].at;
 }
 
 std::string text_of_file(const std::string& file) {
@@ -143,25 +143,25 @@ TEST_CASE("a point that cannot be found is refused with its place", "[point-find
   Panel panel;
   for (const Stated& one : all) {
     INFO(one.as);
-    const StyleLoad load = panel.with(one.as);
-    REQUIRE(load.problems.size() == 1);
-    INFO(to_text(load.problems[0]));
-    CHECK(load.problems[0].message.find(one.says) != std::string::npos);
-    CHECK(load.problems[0].place.pointer.starts_with("/formes/f/points/x"));
-    CHECK(load.problems[0].place.line > 0);
+    const Checked<LoadedStyle> load = panel.with(one.as);
+    REQUIRE(load.problems().size() == 1);
+    INFO(to_text(load.problems()[0]));
+    CHECK(load.problems()[0].message.find(one.says) != std::string::npos);
+    CHECK(load.problems()[0].place.pointer.starts_with("/formes/f/points/x"));
+    CHECK(load.problems()[0].place.line > 0);
   }
 }
 
 TEST_CASE("points that state each other are refused once each", "[point-finder]") {
   Panel panel;
   panel.style["pieces"][0]["corners"]["sw"] = Json::parse(R"({"along": "west", "share": "1/2"})");
-  const StyleLoad own = panel.load();
-  REQUIRE(own.problems.size() == 1);
-  CHECK(own.problems[0].message.find("the corner sw of the piece p is stated by itself") !=
+  const Checked<LoadedStyle> own = panel.load();
+  REQUIRE(own.problems().size() == 1);
+  CHECK(own.problems()[0].message.find("the corner sw of the piece p is stated by itself") !=
         std::string::npos);
   panel.style["pieces"][0]["corners"]["sw"] = Json::parse(R"({"from": "x", "by": [0, 0]})");
-  const StyleLoad round = panel.with(R"({"corner": "sw", "of": "p"})");
-  CHECK(round.problems.size() == 2);
+  const Checked<LoadedStyle> round = panel.with(R"({"corner": "sw", "of": "p"})");
+  CHECK(round.problems().size() == 2);
 }
 
 TEST_CASE("corners, features and the place inside an outline are stated by marks as well", "[point-finder]") {
@@ -172,27 +172,27 @@ TEST_CASE("corners, features and the place inside an outline are stated by marks
   piece["features"] = Json::parse(R"([{"prick": "one", "at": {"along": "east", "share": "1/2"}},
     {"prick": "two", "at": {"point": {"mark": "waist"}, "by": [1, 2]}},
     {"stitch_line": "three", "through": [{"corner": "sw"}, {"mark": "joint"}]}])");
-  const StyleLoad load = panel.load();
+  const Checked<LoadedStyle> load = panel.load();
   point_x(load);
-  const PieceSpec& spec = load.style->spec.pieces[0];
+  const PieceSpec& spec = load->spec.pieces[0];
   CHECK(spec.source.at->x == 30.0);
   CHECK(std::get<Vec2>(spec.corners[2].at).x == 100.0);
   CHECK(spec.corners[2].form == CornerForm::kStep);
   const auto& two = std::get<FormePlace>(std::get<PrickWork>(spec.features[1].work).at);
   CHECK(std::get<Vec2>(two.spot).x == 70.0);
   // Written, they are stated as they were, and read back so.
-  const std::string written = write_style(load.style->spec);
+  const std::string written = write_style(load->spec);
   const StyleRead again = read_style(written, "t.json");
   for (const Problem& problem : again.problems) UNSCOPED_INFO(to_text(problem));
   REQUIRE(again.ok());
-  CHECK(again.style->references.size() == load.style->spec.references.size());
+  CHECK(again.style->references.size() == load->spec.references.size());
   CHECK(write_style(*again.style) == written);
 }
 
 TEST_CASE("a drawing on a sheet that lies otherwise is laid back", "[point-finder]") {
   Panel panel;
   point_x(panel.load());
-  const StyleLoad plain = panel.load();
+  const Checked<LoadedStyle> plain = panel.load();
   // Turned over, a quarter turn on and shifted: x' = -y + 7, y' = -x - 9; "sheet" takes it back.
   std::string dxf = panel_drawing();
   const auto replaced = [&](const std::string& from, const std::string& to) {
@@ -205,11 +205,11 @@ TEST_CASE("a drawing on a sheet that lies otherwise is laid back", "[point-finde
   put(panel.folder / "d.dxf", dxf);
   CHECK(!panel.load().ok());
   panel.style["drawings"]["d"]["sheet"] = Json::parse(R"({"mirrored": true, "turn": 90, "by": [-9, 7]})");
-  const StyleLoad laid = panel.load();
+  const Checked<LoadedStyle> laid = panel.load();
   point_x(laid);
   for (std::size_t e = 0; e < 4; ++e) {
-    const Vec2 a = start_of(plain.style->pieces[0].edges[e].chain.curves().front());
-    const Vec2 b = start_of(laid.style->pieces[0].edges[e].chain.curves().front());
+    const Vec2 a = start_of(plain->pieces[0].edges[e].chain.curves().front());
+    const Vec2 b = start_of(laid->pieces[0].edges[e].chain.curves().front());
     CHECK(distance(a, b) < 1e-9);
   }
 }
@@ -252,14 +252,14 @@ TEST_CASE("points stated by what they are and their coordinates give one style",
           }
           spot = place;
         }
-        const StyleLoad by_name = load_style_text(path, style.dump(1));
-        for (const Problem& problem : by_name.problems) RC_LOG() << to_text(problem) << "\n";
+        const Checked<LoadedStyle> by_name = load_style_text(path, style.dump(1));
+        for (const Problem& problem : by_name.problems()) RC_LOG() << to_text(problem) << "\n";
         RC_ASSERT(by_name.ok());
         std::map<std::string, Vec2> places;
         each_place(style, [&](const StatedPlace& place, const Json& value) {
           if (!is_reference(value)) return;
           const auto& points = [&]() -> const std::vector<NamedPoint>& {
-            for (const FormeSpec& forme : by_name.style->spec.formes) {
+            for (const FormeSpec& forme : by_name->spec.formes) {
               if (forme.name == place.forme) return forme.points;
             }
             throw std::logic_error("no forme");
@@ -272,15 +272,13 @@ TEST_CASE("points stated by what they are and their coordinates give one style",
         for (const auto& [pointer, at] : places)
           style[Json::json_pointer(pointer)] = Json::array({at.x, at.y});
         asked += places.size();
-        const StyleLoad by_place = load_style_text(path, style.dump(1));
+        const Checked<LoadedStyle> by_place = load_style_text(path, style.dump(1));
         RC_ASSERT(by_place.ok());
-        StyleSpec bare = by_name.style->spec;
+        StyleSpec bare = by_name->spec;
         bare.references.clear();
-        RC_ASSERT(write_style(bare) == write_style(by_place.style->spec));
-        const auto one = grade_style(by_name.style->spec, by_name.style->measures, by_name.style->run,
-                                     by_name.style->pieces);
-        const auto two = grade_style(by_place.style->spec, by_place.style->measures, by_place.style->run,
-                                     by_place.style->pieces);
+        RC_ASSERT(write_style(bare) == write_style(by_place->spec));
+        const auto one = grade_style(by_name->spec, by_name->measures, by_name->run, by_name->pieces);
+        const auto two = grade_style(by_place->spec, by_place->measures, by_place->run, by_place->pieces);
         RC_ASSERT(one.ok());
         RC_ASSERT(two.ok());
         for (std::size_t p = 0; p < one->pieces.size(); ++p) {

@@ -140,17 +140,17 @@ TEST_CASE("headings are known whatever their capitals and blanks, and wherever t
 }
 
 TEST_CASE("a due date is a day of the works' calendar", "[planning]") {
-  WorksRead works = read_works(
+  Checked<WorksSpec> works = read_works(
       R"({"lastwright_works": 1, "calendar": {"first": "2031-04-14", "working_days": 5, "week": ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"], "holidays": ["2031-04-18", "2031-04-21"]}})",
       "works.json");
-  REQUIRE(works.problems.empty());
+  REQUIRE(works.ok());
   const std::string header = "size,width,pairs,case,period,due\n";
   // Beside the days at the end of the week two more are free, so five working days end on Tuesday the 22nd.
   const Order order = order_of(
       header +
           "7,F,1,,,2031-04-14\n7,G,1,,,2031-04-21\n8,F,1,,2,2031-04-23\n8,G,1,C,,2031-04-30\n7,F,2,C,,\n"
           "7,F,1,,,2031-04-13\n7,F,1,,,17.4.31\n7,F,1,,3,2031-04-14\n7,F,1,,,2031-02-30\n",
-      works.works);
+      *works);
   REQUIRE(order.lines.size() == 6);
   CHECK(order.lines[0].period == 1);
   CHECK(order.lines[1].period == 1);
@@ -168,7 +168,7 @@ TEST_CASE("a due date is a day of the works' calendar", "[planning]") {
   CHECK(order.told[1].place.line == 7);
   CHECK(order.told[0].message.find("due 2031-04-21: by the calendar the works does not work") !=
         std::string::npos);
-  const WorksCalendar& calendar = *works.works.calendar;
+  const WorksCalendar& calendar = *works->calendar;
   CHECK(day_text(period_begins(calendar, 2)) == "2031-04-23");
   CHECK(day_text(period_begins(calendar, 3)) == "2031-04-30");
   CHECK(day_text(period_begins(calendar, 0)) == "2031-04-07");
@@ -344,7 +344,7 @@ TEST_CASE("counted pieces are read to the last row, and name their style where t
 
 TEST_CASE("a works file is refused where it contradicts itself", "[planning]") {
   const auto problems = [](const std::string& text) {
-    return read_works(text, "works.json").problems.size();
+    return read_works(text, "works.json").problems().size();
   };
   CHECK(problems(R"({"lastwright_works": 1})") == 0);
   CHECK(
@@ -364,13 +364,13 @@ TEST_CASE("a works file is refused where it contradicts itself", "[planning]") {
   CHECK(problems(R"({"lastwright_works": 1, "styles": []})") == 1);
   CHECK(problems(R"({"lastwright_works": 1, "supplies": {"x": {"styles": []}}})") == 1);
   // A supplier's lead time holds for what comes from him and states none.
-  const WorksRead led = read_works(
+  const Checked<WorksSpec> led = read_works(
       R"({"lastwright_works": 1, "suppliers": {"Mill": {"lead": 3}}, "supplies": {"a": {"supplier": "Mill"}, "b": {"supplier": "Mill", "lead": 0}, "c": {}}})",
       "works.json");
-  REQUIRE(led.problems.empty());
-  CHECK(led.works.supplies[0].lead == 3);
-  CHECK(led.works.supplies[1].lead == 0);
-  CHECK_FALSE(led.works.supplies[2].lead.has_value());
+  REQUIRE(led.ok());
+  CHECK(led->supplies[0].lead == 3);
+  CHECK(led->supplies[1].lead == 0);
+  CHECK_FALSE(led->supplies[2].lead.has_value());
   CHECK(
       problems(
           R"({"lastwright_works": 1, "suppliers": {"Mil": {"lead": 3}}, "supplies": {"a": {"supplier": "Mill"}}})") ==

@@ -12,7 +12,7 @@ TEST_CASE("figures of a works file that cannot be are refused, and those at thei
   const auto problems = [](const std::string& key, const std::string& value) {
     return read_works(R"({"lastwright_works": 1, "materials": {"x": {")" + key + "\": " + value + "}}}",
                       "works.json")
-        .problems;
+        .problems();
   };
   for (const auto& [value, refused] : {std::pair("0.01", true),
                                        {"0.49", true},

@@ -208,8 +208,8 @@ bool takes_style(const SupplySpec& supply, const std::string& style) {
 }
 
 std::string first_problem(const std::string& text) {
-  const WorksRead read = read_works(text, "works.json");
-  return read.problems.empty() ? "" : to_text(read.problems.front());
+  const Checked<WorksSpec> read = read_works(text, "works.json");
+  return read.ok() ? "" : to_text(read.problems().front());
 }
 
 }  // namespace
@@ -226,18 +226,18 @@ TEST_CASE("a works file is judged once: what is taken is planned, and nothing of
         Json works = Json::parse(kSound);
         for (int k = *rc::gen::inRange(0, 4); k > 0; --k) damage(works);
         const std::string text = works.dump();
-        const WorksRead read = read_works(text, "works.json");
-        const bool takes = read.problems.empty() && works_misfits(read.works, {&style}).empty();
+        const Checked<WorksSpec> read = read_works(text, "works.json");
+        const bool takes = read.ok() && works_misfits(*read, {&style}).empty();
         RC_LOG() << text << "\n";
         RC_ASSERT(takes == sound(works));
         ++(takes ? taken : refused);
         if (!takes) return;
-        const Result<Schedule> alone = schedule_of({}, {}, read.works);
+        const Result<Schedule> alone = schedule_of({}, {}, *read);
         RC_ASSERT(alone.ok());
-        const Result<Schedule> schedule = schedule_of(order, needs_of_pairs(read.works), read.works);
+        const Result<Schedule> schedule = schedule_of(order, needs_of_pairs(*read), *read);
         RC_ASSERT(schedule.ok());
-        for (std::size_t i = 0; i < read.works.supplies.size(); ++i) {
-          const SupplySpec& supply = read.works.supplies[i];
+        for (std::size_t i = 0; i < read->supplies.size(); ++i) {
+          const SupplySpec& supply = read->supplies[i];
           const bool of_piece = std::count(materials().begin(), materials().end(), supply.name) > 0;
           const bool by_order = (supply.per_pair || supply.per_case) && takes_style(supply, "boot");
           RC_ASSERT((schedule->supplies[i].needed.size() == 1) == (of_piece || by_order));
@@ -304,23 +304,23 @@ TEST_CASE("what a works file cannot mean is refused with its place, its value an
 }
 
 TEST_CASE("what no figure of a works file counts with is told", "[planning]") {
-  const WorksRead read = read_works(
+  const Checked<WorksSpec> read = read_works(
       R"({"lastwright_works": 1, "materials": {"calf": {}, "board": {"bought_as": "sheets", "width_mm": 900, "length_mm": 1400}},
  "zones": {"of calf": "butt", "of felt": "back", "of board": "belly"}, "cutting": {"of calf": {"zones": ["best"]}, "of board": {"within_degrees": 5}}, "suppliers": {"Mill": {"lead": 2}, "Gone": {"lead": 1}},
  "supplies": {"thread": {"per_pair": 1, "price": 1, "supplier": "Mill", "of": {"yarn": 1}}, "yarn": {"price": 2, "lead": 1, "supplier": "Mil"}, "cartons": {"per_case": 1, "price": 1}, "buckle": {"stock": 5}},
  "assortments": {"made": [{"size": "8", "width": "F", "pairs": 2}], "odd": [{"size": "8", "width": "F", "pairs": 2}, {"size": "27", "width": "F", "pairs": 2}]}})",
       "works.json");
-  REQUIRE(read.problems.empty());
+  REQUIRE(read.ok());
   const StyleSpec style = style_of_all();
   SizeRun run;
   run.sizes = {{8, "8"}, {9, "9"}};
   run.widths = {{0, "F"}};
   run.made = {true, true};
   std::vector<std::string> told;
-  const Result<Schedule> alone = schedule_of({}, {}, read.works);
+  const Result<Schedule> alone = schedule_of({}, {}, *read);
   REQUIRE(alone.ok());
   CHECK(alone->notes.front().starts_with("buckle: nothing asks for it"));
-  for (const Problem& one : idle_words(read.works, {&style}, {{"boot", run}}))
+  for (const Problem& one : idle_words(*read, {&style}, {{"boot", run}}))
     told.push_back(one.place.pointer + ": " + one.message);
   CHECK(told ==
         std::vector<std::string>{
