@@ -8,7 +8,7 @@
 #include <map>
 #include <set>
 
-#include "cli/sheet_records.hpp"
+#include "cli/workbook_records.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/files/delimited.hpp"
 #include "geometry/files/unzip.hpp"
@@ -166,7 +166,7 @@ Result<ReadingsFile> rows_of(const std::function<bool(DelimitedRecord&)>& next, 
 Result<ReadingsFile> parse_readings(std::string_view text, const std::string& file,
                                     const ReadingsLimits& limits) {
   if (looks_like_zip(text)) {
-    Result<SheetRecords> sheet = SheetRecords::find(text, {kColumns.begin(), kColumns.end()});
+    Result<WorkbookRecords> sheet = WorkbookRecords::find(text, {kColumns.begin(), kColumns.end()});
     if (!sheet) return sheet.problem().in_file(file);
     return rows_of([&](DelimitedRecord& record) { return sheet->next(record); }, ' ', {}, file, limits);
   }

@@ -3,7 +3,7 @@
 // Columns by name, in any order, small or capital: id, size, width, hand, measure, value, unit and, where
 // there is one, gauge. Other columns are kept and printed beside the readings. Text as in delimited.hpp:
 // commas, semicolons or tabs; a comma is the decimal sign where it does not part the fields. Of a workbook
-// (XLSX) the one tab that names these columns is read, as in sheet_records.hpp.
+// (XLSX) the one tab that names these columns is read, as in workbook_records.hpp.
 #pragma once
 
 #include <string>

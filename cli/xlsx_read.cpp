@@ -103,14 +103,14 @@ class WorkbookReader {
  public:
   explicit WorkbookReader(ZipArchive archive) : archive_(std::move(archive)) {}
 
-  Result<std::vector<SheetTab>> read() {
+  Result<std::vector<WorkbookTab>> read() {
     if (Status styles = read_styles(); !styles) return styles.problem();
     if (Status strings = read_strings(); !strings) return strings.problem();
     const auto places = places_of_tabs();  // and from when it counts days
     if (!places) return places.problem();
-    std::vector<SheetTab> tabs;
+    std::vector<WorkbookTab> tabs;
     for (const auto& [name, place] : *places) {
-      Result<SheetTab> tab = read_tab(name, place);
+      Result<WorkbookTab> tab = read_tab(name, place);
       if (!tab) return tab.problem();
       tabs.push_back(*std::move(tab));
     }
@@ -214,8 +214,8 @@ class WorkbookReader {
     std::string text;
   };
 
-  void finish(Open& open, SheetRow& row) {
-    SheetCell cell{open.column, {}, {}};
+  void finish(Open& open, WorkbookRow& row) {
+    WorkbookCell cell{open.column, {}, {}};
     if (open.type == "s") {
       const auto place = whole(trimmed_text(open.text));
       if (place && *place < strings_.size()) {
@@ -256,9 +256,9 @@ class WorkbookReader {
     row.cells.push_back(std::move(cell));
   }
 
-  Result<SheetTab> read_tab(const std::string& name, const std::string& file) {
-    SheetTab tab{name, {}};
-    SheetRow row;
+  Result<WorkbookTab> read_tab(const std::string& name, const std::string& file) {
+    WorkbookTab tab{name, {}};
+    WorkbookRow row;
     Open open;
     bool value = false;
     bool inside = false;
@@ -354,7 +354,7 @@ std::string column_letters(std::size_t column) {
   return letters;
 }
 
-Result<std::vector<SheetTab>> read_xlsx(std::string_view bytes) {
+Result<std::vector<WorkbookTab>> read_xlsx(std::string_view bytes) {
   Result<ZipArchive> archive = ZipArchive::open(bytes);
   if (!archive) return archive.problem();
   if (!archive->holds("xl/workbook.xml")) {

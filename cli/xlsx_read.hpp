@@ -14,21 +14,21 @@
 
 namespace lastwright {
 
-struct SheetCell {
+struct WorkbookCell {
   std::size_t column = 0;  // from 0
   std::string text;        // as it shows; dates as 2026-11-29
   std::string fault;       // empty, or why it is neither a text nor a number
   bool date = false;       // the fault is that it is a date
 };
 
-struct SheetRow {
-  long number = 0;               // as the spreadsheet counts, from 1
-  std::vector<SheetCell> cells;  // those that hold anything, in ascending columns
+struct WorkbookRow {
+  long number = 0;                  // as the spreadsheet counts, from 1
+  std::vector<WorkbookCell> cells;  // those that hold anything, in ascending columns
 };
 
-struct SheetTab {
+struct WorkbookTab {
   std::string name;
-  std::vector<SheetRow> rows;  // those that hold anything, ascending
+  std::vector<WorkbookRow> rows;  // those that hold anything, ascending
 };
 
 // "A", "Z", "AA".
@@ -36,6 +36,6 @@ std::string column_letters(std::size_t column);
 
 // Refuses what is no workbook, saying what it is where that can be told, and more than its budgets (64 MB
 // unpacked, as much text in cells).
-Result<std::vector<SheetTab>> read_xlsx(std::string_view bytes);
+Result<std::vector<WorkbookTab>> read_xlsx(std::string_view bytes);
 
 }  // namespace lastwright

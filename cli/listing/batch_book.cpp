@@ -42,31 +42,31 @@ void add_failing(Listing& listing, bool failing, std::vector<ListingCell> row) {
   listing.rows.push_back(std::move(row));
 }
 
-const char* kind_name(Finding::Kind kind) {
+const char* kind_name(BatchFinding::Kind kind) {
   switch (kind) {
-    case Finding::Kind::kGauge:
+    case BatchFinding::Kind::kGauge:
       return "gauge";
-    case Finding::Kind::kWholeBatch:
+    case BatchFinding::Kind::kWholeBatch:
       return "whole batch";
-    case Finding::Kind::kStepBySize:
+    case BatchFinding::Kind::kStepBySize:
       return "step by size";
-    case Finding::Kind::kStepByWidth:
+    case BatchFinding::Kind::kStepByWidth:
       return "step by width";
-    case Finding::Kind::kHand:
+    case BatchFinding::Kind::kHand:
       return "left or right";
-    case Finding::Kind::kSize:
+    case BatchFinding::Kind::kSize:
       return "one size";
-    case Finding::Kind::kWidth:
+    case BatchFinding::Kind::kWidth:
       return "one width";
-    case Finding::Kind::kStamp:
+    case BatchFinding::Kind::kStamp:
       return "stamp";
-    case Finding::Kind::kLast:
+    case BatchFinding::Kind::kLast:
       return "last";
-    case Finding::Kind::kReading:
+    case BatchFinding::Kind::kReading:
       return "reading";
-    case Finding::Kind::kPair:
+    case BatchFinding::Kind::kPair:
       return "pair";
-    case Finding::Kind::kLeft:
+    case BatchFinding::Kind::kLeft:
       return "left";
   }
   return "";
@@ -78,7 +78,7 @@ Listing findings(const BatchReport& report) {
                   {words("kind", "about"), words("finding", "finding"), words("act", "what to do")},
                   {},
                   {}};
-  for (const Finding& finding : report.findings)
+  for (const BatchFinding& finding : report.findings)
     add_failing(listing, true, {std::string(kind_name(finding.kind)), finding.text, finding.act});
   if (report.findings.empty()) listing.notes.push_back("none");
   return listing;
@@ -161,9 +161,9 @@ Listing pairs(const LoadedStyle& style, const BatchReport& report, const Reading
     add_failing(listing, beyond(pair.verdict),
                 {pair.id, style.measures.measures()[pair.measure].name, millimetres(pair.left_minus_right),
                  limit ? millimetres(limit->above) : ListingCell{},
-                 std::string(pair.verdict == Verdict::kNoLimit  ? "no limit"
-                             : pair.verdict == Verdict::kWithin ? "within"
-                                                                : "beyond"),
+                 std::string(pair.verdict == ReadingVerdict::kNoLimit  ? "no limit"
+                             : pair.verdict == ReadingVerdict::kWithin ? "within"
+                                                                       : "beyond"),
                  limit ? limit->source : std::string()});
   }
   return listing;

@@ -47,11 +47,11 @@ PrintedLimits printed_limits(const std::optional<Limit>& limit, double wanted, c
   };
   // Reckoned, and then as the judge himself says of what lies beside.
   auto lowest = static_cast<std::int64_t>(std::ceil((wanted - limit->below - 0.5 * judged) / one));
-  while (verdict(lowest) == Verdict::kBelow) ++lowest;
-  while (verdict(lowest - 1) != Verdict::kBelow) --lowest;
+  while (verdict(lowest) == ReadingVerdict::kBelow) ++lowest;
+  while (verdict(lowest - 1) != ReadingVerdict::kBelow) --lowest;
   auto highest = static_cast<std::int64_t>(std::floor((wanted + limit->above + 0.5 * judged) / one));
-  while (verdict(highest) == Verdict::kAbove) --highest;
-  while (verdict(highest + 1) != Verdict::kAbove) ++highest;
+  while (verdict(highest) == ReadingVerdict::kAbove) --highest;
+  while (verdict(highest + 1) != ReadingVerdict::kAbove) ++highest;
   return {cell_of(step.step * Fraction(lowest), step), cell_of(step.step * Fraction(highest), step)};
 }
 

@@ -24,29 +24,29 @@ Problem beyond(const char* what, const std::string& file, long row, std::size_t 
   return problem;
 }
 
-Result<const SheetTab*> chosen_tab(const std::vector<SheetTab>& tabs, const TabChoice& choice,
-                                   const std::string& file) {
+Result<const WorkbookTab*> chosen_tab(const std::vector<WorkbookTab>& tabs, const TabChoice& choice,
+                                      const std::string& file) {
   const std::string& asked = choice.asked;
   std::vector<std::string> names;
   std::string listed;
-  for (const SheetTab& tab : tabs) {
+  for (const WorkbookTab& tab : tabs) {
     names.push_back(tab.name);
     listed += fmt::format("{}\"{}\"", listed.empty() ? "" : ", ", tab.name);
   }
   const auto called = [&](const std::string& name) {
     const auto found =
-        std::find_if(tabs.begin(), tabs.end(), [&](const SheetTab& one) { return one.name == name; });
+        std::find_if(tabs.begin(), tabs.end(), [&](const WorkbookTab& one) { return one.name == name; });
     return found == tabs.end() ? nullptr : &*found;
   };
   if (!asked.empty()) {
-    if (const SheetTab* tab = called(asked)) return tab;
+    if (const WorkbookTab* tab = called(asked)) return tab;
     return in_tab(
         Trouble::kUsage,
         fmt::format("the workbook has no sheet \"{}\"{}; it has {}", asked, suggestion(asked, names), listed),
         file);
   }
   if (tabs.size() == 1) return &tabs.front();
-  for (const SheetTab& tab : tabs) {
+  for (const WorkbookTab& tab : tabs) {
     if (plain_heading(tab.name) == choice.called) return &tab;
   }
   return in_tab(
@@ -56,9 +56,9 @@ Result<const SheetTab*> chosen_tab(const std::vector<SheetTab>& tabs, const TabC
       file);
 }
 
-TextTable::Row row_of_tab(const SheetRow& from) {
+TextTable::Row row_of_tab(const WorkbookRow& from) {
   TextTable::Row row{from.number, {}, {}, {}};
-  for (const SheetCell& cell : from.cells) {
+  for (const WorkbookCell& cell : from.cells) {
     const std::string fault =
         cell.fault.empty()
             ? ""
@@ -76,8 +76,8 @@ TextTable::Row row_of_tab(const SheetRow& from) {
 }
 
 // The number of the first row that may be the header; 0 where there is none.
-long header_row(const std::vector<SheetRow>& rows, const HeadsTable& heads, TextTable& table) {
-  for (const SheetRow& from : rows) {
+long header_row(const std::vector<WorkbookRow>& rows, const HeadsTable& heads, TextTable& table) {
+  for (const WorkbookRow& from : rows) {
     const TextTable::Row row = row_of_tab(from);
     if (row.fields.empty() || row.fields.front().starts_with('#')) continue;
     if (heads(row.fields)) {
@@ -95,13 +95,13 @@ long header_row(const std::vector<SheetRow>& rows, const HeadsTable& heads, Text
 
 Result<TextTable> parse_xlsx_table(std::string_view bytes, const std::string& file, const TabChoice& choice,
                                    const TextTableLimits& limits, const HeadsTable& heads) {
-  const Result<std::vector<SheetTab>> tabs = read_xlsx(bytes);
+  const Result<std::vector<WorkbookTab>> tabs = read_xlsx(bytes);
   if (!tabs) return tabs.problem().in_file(file);
-  const Result<const SheetTab*> tab = chosen_tab(*tabs, choice, file);
+  const Result<const WorkbookTab*> tab = chosen_tab(*tabs, choice, file);
   if (!tab) return tab.problem();
   TextTable table;
   table.file = file;
-  for (const SheetTab& other : *tabs) {
+  for (const WorkbookTab& other : *tabs) {
     if (&other == *tab || other.rows.empty()) continue;
     TextTable passed;
     const bool alike = heads && choice.asked.empty() && header_row(other.rows, heads, passed) > 0;
@@ -110,7 +110,7 @@ Result<TextTable> parse_xlsx_table(std::string_view bytes, const std::string& fi
   table.sheet = (*tab)->name;
   std::size_t fields = 0;
   const long header = heads ? header_row((*tab)->rows, heads, table) : 0;
-  for (const SheetRow& from : (*tab)->rows) {
+  for (const WorkbookRow& from : (*tab)->rows) {
     if (from.number < header) continue;
     if (!from.cells.empty() && from.cells.back().column >= limits.columns)
       return beyond("columns", file, from.number, from.cells.back().column + 1, limits.columns);

@@ -5,9 +5,9 @@
 #include <cmath>
 #include <optional>
 
+#include "grading/checks/edge_in_seam.hpp"
 #include "grading/checks/missing_allowance.hpp"
 #include "grading/checks/seam_report.hpp"
-#include "grading/checks/sewn_edge.hpp"
 #include "grading/style/drawn_feet.hpp"
 #include "grading/style/foot_words.hpp"
 
@@ -35,8 +35,8 @@ std::optional<double> sewn_length(const StyleGrade& grade, const SeamSide& side,
   const std::optional<SideOfSeam> at = side_of_seam(grade, side);
   if (!at) return std::nullopt;
   const GradedPiece drawn = grade.drawn_piece(at->piece, cell);
-  const std::optional<SewnEdge> edge =
-      sewn_edge(drawn.net, drawn.lines, grade.pieces[at->piece].bound, at->edge);
+  const std::optional<EdgeInSeam> edge =
+      edge_in_seam(drawn.net, drawn.lines, grade.pieces[at->piece].bound, at->edge);
   return edge ? std::optional(edge->length) : std::nullopt;
 }
 

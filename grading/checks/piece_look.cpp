@@ -14,7 +14,7 @@ namespace lastwright {
 
 namespace {
 
-std::vector<std::size_t> sewn_edges(const StyleSpec& style, const BoundPiece& piece) {
+std::vector<std::size_t> edges_in_seams(const StyleSpec& style, const BoundPiece& piece) {
   std::vector<std::size_t> edges;
   for (std::size_t e = 0; e < piece.edges.size(); ++e) {
     const auto named = [&](const SeamSide& side) {
@@ -62,7 +62,7 @@ std::optional<Problem> sheet_fault(const GradedPiece& piece, const PieceSpec& sp
 StyleLooker::StyleLooker(const StyleSpec& style, const StyleGrade& grade)
     : grade_(grade), lines_(girth_lines(style, grade)) {
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    sewn_.push_back(sewn_edges(style, grade.pieces[p].bound));
+    sewn_.push_back(edges_in_seams(style, grade.pieces[p].bound));
     const Result<GradedPiece> sample = grade.cut_piece(p, grade.base_cell());
     mirrored_.push_back(sample && mirror_deviation(*sample) <= kMirrorImage.value());
   }
@@ -81,7 +81,7 @@ PieceLook StyleLooker::look(const MadePiece& made, SheetTrial trial) const {
   const EdgedOutline& net = made.drawn.net;
   if (const std::optional<std::size_t> fold = fold_edge(piece.bound)) look.fold = fold_angles(net, *fold);
   for (const std::size_t edge : sewn_[made.piece])
-    look.sewn.push_back({edge, sewn_edge(net, made.drawn.lines, piece.bound, edge)});
+    look.sewn.push_back({edge, edge_in_seam(net, made.drawn.lines, piece.bound, edge)});
   look.on_lines.resize(lines_.size());
   for (std::size_t l = 0; l < lines_.size(); ++l) {
     const GirthLine& line = lines_[l];

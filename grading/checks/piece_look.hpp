@@ -15,21 +15,21 @@
 #include <optional>
 #include <vector>
 
+#include "grading/checks/edge_in_seam.hpp"
 #include "grading/checks/feature_rules.hpp"
 #include "grading/checks/fold_check.hpp"
 #include "grading/checks/hole_check.hpp"
 #include "grading/checks/missing_allowance.hpp"
 #include "grading/checks/reach_check.hpp"
 #include "grading/checks/seam_sides.hpp"
-#include "grading/checks/sewn_edge.hpp"
 #include "grading/grade/girth_line.hpp"
 #include "grading/grade/grade.hpp"
 
 namespace lastwright {
 
-struct SewnLook {
+struct SeamEdgeLook {
   std::size_t edge = 0;
-  std::optional<SewnEdge> found;
+  std::optional<EdgeInSeam> found;
 };
 
 struct PieceLook {
@@ -40,7 +40,7 @@ struct PieceLook {
   std::vector<CutReach> reaches;          // of its cut line
   std::vector<NetSpike> spikes;           // of its net line
   std::optional<FoldAngles> fold;
-  std::vector<SewnLook> sewn;                  // its edges that a seam names
+  std::vector<SeamEdgeLook> sewn;              // its edges that a seam names
   std::vector<std::vector<Stretch>> on_lines;  // by girth line: what lies inside the net line
   std::optional<Problem> features_fault;       // a feature cannot be made
   FeatureLook features;

@@ -25,22 +25,23 @@ SeamEnd end_of_seam(Radians one, Radians other, bool side_by_side) {
 using Numbers = std::pair<int, int>;  // of a nick of the first piece and of the other's
 
 // Where the other side's nicks come to lie on the first: its ease, spread evenly over the seam, taken out.
-std::vector<SewnNick> nicks_there(const SewnEdge& one, const SewnEdge& other, double ease) {
-  std::vector<SewnNick> there = other.nicks;
+std::vector<NickInSeam> nicks_there(const EdgeInSeam& one, const EdgeInSeam& other, double ease) {
+  std::vector<NickInSeam> there = other.nicks;
   const double stretch = one.length / (one.length + ease);
-  for (SewnNick& nick : there) nick.along *= stretch;
+  for (NickInSeam& nick : there) nick.along *= stretch;
   return there;
 }
 
-std::size_t nearest(const std::vector<SewnNick>& nicks, double to) {
-  const auto found = std::min_element(nicks.begin(), nicks.end(), [&](const SewnNick& a, const SewnNick& b) {
-    return std::abs(a.along - to) < std::abs(b.along - to);
-  });
+std::size_t nearest(const std::vector<NickInSeam>& nicks, double to) {
+  const auto found =
+      std::min_element(nicks.begin(), nicks.end(), [&](const NickInSeam& a, const NickInSeam& b) {
+        return std::abs(a.along - to) < std::abs(b.along - to);
+      });
   return static_cast<std::size_t>(found - nicks.begin());
 }
 
 // Nicks that are each other's nearest.
-std::vector<Numbers> near_pairs(const std::vector<SewnNick>& here, const std::vector<SewnNick>& there) {
+std::vector<Numbers> near_pairs(const std::vector<NickInSeam>& here, const std::vector<NickInSeam>& there) {
   std::vector<Numbers> pairs;
   for (std::size_t i = 0; i < here.size() && !there.empty(); ++i) {
     const std::size_t k = nearest(there, here[i].along);
@@ -50,9 +51,9 @@ std::vector<Numbers> near_pairs(const std::vector<SewnNick>& here, const std::ve
   return pairs;
 }
 
-const SewnNick* find_nick(const std::vector<SewnNick>& nicks, int number) {
+const NickInSeam* find_nick(const std::vector<NickInSeam>& nicks, int number) {
   const auto found =
-      std::find_if(nicks.begin(), nicks.end(), [&](const SewnNick& nick) { return nick.number == number; });
+      std::find_if(nicks.begin(), nicks.end(), [&](const NickInSeam& nick) { return nick.number == number; });
   return found == nicks.end() ? nullptr : &*found;
 }
 
@@ -68,11 +69,11 @@ class SeamMeasurer {
   // How the edges lie in the sample, and which of their nicks are sewn on each other at first sight.
   Status lay() {
     const std::size_t base = grade_.base_cell();
-    const SewnEdge* const one = edge_of(one_, base);
-    const SewnEdge* other = edge_of(other_, base);
+    const EdgeInSeam* const one = edge_of(one_, base);
+    const EdgeInSeam* other = edge_of(other_, base);
     if (!one || !other) return lost(base);
     lay(*one, *other);
-    std::optional<SewnEdge> turned;
+    std::optional<EdgeInSeam> turned;
     if (against_) other = &turned.emplace(reversed(*other));
     here_ = one->nicks;
     there_ = nicks_there(*one, *other, seam_.ease.value());
@@ -90,15 +91,15 @@ class SeamMeasurer {
 
   // Of what is sewn on nothing: as many on either side belong together in their order, others are alone.
   void settle(const Sewn& sewn) {
-    const auto left = [&](const std::vector<SewnNick>& nicks, const SideOfSeam& side) {
-      std::vector<SewnNick> unsewn;
-      for (const SewnNick& nick : nicks) {
+    const auto left = [&](const std::vector<NickInSeam>& nicks, const SideOfSeam& side) {
+      std::vector<NickInSeam> unsewn;
+      for (const NickInSeam& nick : nicks) {
         if (sewn.count({side.piece, side.edge, nick.number}) == 0) unsewn.push_back(nick);
       }
       return unsewn;
     };
-    const std::vector<SewnNick> here = left(here_, one_);
-    const std::vector<SewnNick> there = left(there_, other_);
+    const std::vector<NickInSeam> here = left(here_, one_);
+    const std::vector<NickInSeam> there = left(there_, other_);
     if (here.size() == there.size()) {
       for (std::size_t i = 0; i < here.size(); ++i) pairs_.emplace_back(here[i].number, there[i].number);
       return;
@@ -122,15 +123,15 @@ class SeamMeasurer {
   }
 
  private:
-  [[nodiscard]] const SewnEdge* edge_of(const SideOfSeam& side, std::size_t cell) const {
-    for (const SewnLook& sewn : looks_[side.piece][cell].sewn) {
+  [[nodiscard]] const EdgeInSeam* edge_of(const SideOfSeam& side, std::size_t cell) const {
+    for (const SeamEdgeLook& sewn : looks_[side.piece][cell].sewn) {
       if (sewn.edge == side.edge) return sewn.found ? &*sewn.found : nullptr;
     }
     return nullptr;
   }
 
   // Which way the other edge runs, and whether the pieces lie side by side or on each other.
-  void lay(const SewnEdge& one, const SewnEdge& other) {
+  void lay(const EdgeInSeam& one, const EdgeInSeam& other) {
     const auto gap = [](const OpenArcPath& a, const OpenArcPath& b) {
       return std::max(distance(a.vertices.front().at, b.vertices.front().at),
                       distance(a.vertices.back().at, b.vertices.back().at));
@@ -148,9 +149,9 @@ class SeamMeasurer {
     report_.together_over = together_ ? one.length : length_on(one.path, other.path);
   }
 
-  void add_lone(const std::vector<SewnNick>& nicks, const SeamSide& named, const SideOfSeam& side,
-                const std::vector<SewnNick>& others) {
-    for (const SewnNick& nick : nicks) {
+  void add_lone(const std::vector<NickInSeam>& nicks, const SeamSide& named, const SideOfSeam& side,
+                const std::vector<NickInSeam>& others) {
+    for (const NickInSeam& nick : nicks) {
       LoneNick lone{named.piece, named.edge, name_of(nick, grade_.pieces[side.piece].bound.spec),
                     nick.number, nick.along, {}};
       if (!others.empty()) lone.nearest = std::abs(others[nearest(others, nick.along)].along - nick.along);
@@ -159,10 +160,10 @@ class SeamMeasurer {
   }
 
   [[nodiscard]] Result<SeamCell> measure(std::size_t k, bool side_by_side) const {
-    const SewnEdge* const one = edge_of(one_, k);
-    const SewnEdge* other = edge_of(other_, k);
+    const EdgeInSeam* const one = edge_of(one_, k);
+    const EdgeInSeam* other = edge_of(other_, k);
     if (!one || !other) return lost(k);
-    std::optional<SewnEdge> turned;
+    std::optional<EdgeInSeam> turned;
     if (against_) other = &turned.emplace(reversed(*other));
     SeamCell cell;
     cell.one = one->length;
@@ -171,10 +172,10 @@ class SeamMeasurer {
     cell.first = end_of_seam(one->angle_at_start, other->angle_at_start, side_by_side);
     cell.last = end_of_seam(one->angle_at_end, other->angle_at_end, side_by_side);
     if (together_) cell.apart = apart(one->path, other->path);
-    const std::vector<SewnNick> there = nicks_there(*one, *other, seam_.ease.value());
+    const std::vector<NickInSeam> there = nicks_there(*one, *other, seam_.ease.value());
     for (const auto& [first, second] : pairs_) {
-      const SewnNick* const a = find_nick(one->nicks, first);
-      const SewnNick* const b = find_nick(there, second);
+      const NickInSeam* const a = find_nick(one->nicks, first);
+      const NickInSeam* const b = find_nick(there, second);
       if (a && b) cell.nicks.push_back({a->along, b->along});
     }
     std::sort(cell.nicks.begin(), cell.nicks.end(),
@@ -198,8 +199,8 @@ class SeamMeasurer {
   bool against_ = true;
   bool together_ = false;
   SeamReport report_;
-  std::vector<SewnNick> here_;  // of the sample
-  std::vector<SewnNick> there_;
+  std::vector<NickInSeam> here_;  // of the sample
+  std::vector<NickInSeam> there_;
   std::vector<Numbers> pairs_;
 };
 

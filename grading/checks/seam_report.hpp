@@ -58,7 +58,7 @@ struct LoneNick {
   std::string piece;
   std::string edge;
   std::string name;    // of its feature, or "a drawn nick"
-  int number = 0;      // SewnNick::number
+  int number = 0;      // NickInSeam::number
   double along = 0.0;  // mm along the seam from its first end, in the sample
   // To the nearest nick of the other side; none where it has no nick.
   std::optional<double> nearest;

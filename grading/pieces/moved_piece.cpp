@@ -64,7 +64,7 @@ class SpecMover {
 
 }  // namespace
 
-PlaneAffine motion_of(const SheetSpec& sheet) {
+PlaneAffine motion_of(const DrawingPose& sheet) {
   PlaneAffine motion;
   motion.x_axis = direction_of_degrees(sheet.turn);
   motion.y_axis = left_of(motion.x_axis);
@@ -73,7 +73,7 @@ PlaneAffine motion_of(const SheetSpec& sheet) {
   return motion;
 }
 PlaneAffine motion_of(const PieceLie& lie) {
-  return motion_of(SheetSpec{lie.mirrored, lie.turn, lie.shift});
+  return motion_of(DrawingPose{lie.mirrored, lie.turn, lie.shift});
 }
 
 PatternDrawing moved(const PatternDrawing& drawing, const PlaneAffine& motion) {

@@ -30,7 +30,7 @@ Result<FoundLie> find_lie(const PieceSpec& spec, const FormeSpec& forme, const C
                           const PiecesByName& lying, std::span<const Millimetres> allowances = {});
 
 // How a sheet is laid, and how a piece was.
-PlaneAffine motion_of(const SheetSpec& sheet);
+PlaneAffine motion_of(const DrawingPose& sheet);
 PlaneAffine motion_of(const PieceLie& lie);
 // Everything of the drawing, elsewhere. Texts keep their base line; turned over they stay readable.
 PatternDrawing moved(const PatternDrawing& drawing, const PlaneAffine& motion);

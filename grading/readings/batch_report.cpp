@@ -55,7 +55,7 @@ class Batch {
     report_.steps = graded_steps(report_, readings_, table_, options_.confidence);
     report_.groups = batch_groups(report_, table_, run_, options_.confidence);
     report_.findings = cause_findings(report_, table_, options_.confidence);
-    for (Finding& finding : limit_findings(report_, table_, limits_))
+    for (BatchFinding& finding : limit_findings(report_, table_, limits_))
       report_.findings.push_back(std::move(finding));
     report_.not_shown = not_shown(report_.layout, report_.explained.fit.noise, table_, run_, search);
     return std::move(report_);
@@ -67,7 +67,7 @@ class Batch {
     for (const Reading& reading : readings_) {
       const double wanted = table_.value(reading.measure, reading.stamped);
       const double off = reading.value - wanted;
-      const Verdict verdict = verdict_of(off, limits_.value[reading.measure], reading.step);
+      const ReadingVerdict verdict = verdict_of(off, limits_.value[reading.measure], reading.step);
       report_.readings.push_back({reading, wanted, off, 0.0, verdict, verdict, false});
       cells.insert({reading.stamped.size.position, reading.stamped.width.position});
     }
@@ -80,7 +80,7 @@ class Batch {
     const auto fine = [&](const Explanation& one) {
       return std::none_of(one.cause.column.begin(), one.cause.column.end(), [&](const auto& entry) {
         const std::size_t i = report_.layout.readings[static_cast<std::size_t>(entry.first)].original;
-        return report_.readings[i].verdict != Verdict::kWithin;
+        return report_.readings[i].verdict != ReadingVerdict::kWithin;
       });
     };
     std::erase_if(causes, fine);
@@ -98,7 +98,8 @@ class Batch {
       JudgedReading& one = report_.readings[layout.readings[static_cast<std::size_t>(i)].original];
       one.left =
           verdict_of(one.deviation - one.explained, limits_.value[one.reading.measure], one.reading.step);
-      one.stands_out = report_.explained.fit.mode.narrow(i) < kStandsApart && one.left != Verdict::kWithin;
+      one.stands_out =
+          report_.explained.fit.mode.narrow(i) < kStandsApart && one.left != ReadingVerdict::kWithin;
     }
   }
 
@@ -164,29 +165,29 @@ class Batch {
 
 }  // namespace
 
-Verdict verdict_of(double off, const std::optional<Limit>& limit, double noted_to) {
+ReadingVerdict verdict_of(double off, const std::optional<Limit>& limit, double noted_to) {
   // A thousandth of a micrometre: the limit itself is good,
   // whatever the last bit of a conversion from inches.
   constexpr double kRounding = 1e-6;
-  if (!limit) return Verdict::kNoLimit;
+  if (!limit) return ReadingVerdict::kNoLimit;
   const double half = 0.5 * noted_to + kRounding;
-  if (off < -limit->below - half) return Verdict::kBelow;
-  return off > limit->above + half ? Verdict::kAbove : Verdict::kWithin;
+  if (off < -limit->below - half) return ReadingVerdict::kBelow;
+  return off > limit->above + half ? ReadingVerdict::kAbove : ReadingVerdict::kWithin;
 }
 
-bool beyond(Verdict verdict) {
-  return verdict == Verdict::kBelow || verdict == Verdict::kAbove;
+bool beyond(ReadingVerdict verdict) {
+  return verdict == ReadingVerdict::kBelow || verdict == ReadingVerdict::kAbove;
 }
 
-const char* name_of(Verdict verdict) {
+const char* name_of(ReadingVerdict verdict) {
   switch (verdict) {
-    case Verdict::kWithin:
+    case ReadingVerdict::kWithin:
       return "within";
-    case Verdict::kBelow:
+    case ReadingVerdict::kBelow:
       return "below";
-    case Verdict::kAbove:
+    case ReadingVerdict::kAbove:
       return "above";
-    case Verdict::kNoLimit:
+    case ReadingVerdict::kNoLimit:
       return "no limit";
   }
   return "no limit";

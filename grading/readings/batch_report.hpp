@@ -19,21 +19,21 @@ struct BatchOptions {
   SearchOptions search;
 };
 
-enum class Verdict { kWithin, kBelow, kAbove, kNoLimit };
-const char* name_of(Verdict verdict);
+enum class ReadingVerdict { kWithin, kBelow, kAbove, kNoLimit };
+const char* name_of(ReadingVerdict verdict);
 // `noted_to`, millimetres: what was read may lie anywhere within half of it, either side; only what is beyond
 // the limit wherever it lies is beyond.
-Verdict verdict_of(double off, const std::optional<Limit>& limit, double noted_to = 0.0);
-bool beyond(Verdict verdict);
+ReadingVerdict verdict_of(double off, const std::optional<Limit>& limit, double noted_to = 0.0);
+bool beyond(ReadingVerdict verdict);
 
 struct JudgedReading {
   Reading reading;
   double wanted = 0.0;     // table value of the stamped size and width, millimetres
   double deviation = 0.0;  // reading minus wanted
   double explained = 0.0;  // of that, by the causes found
-  Verdict verdict = Verdict::kNoLimit;
-  Verdict left = Verdict::kNoLimit;  // of what is not explained
-  bool stands_out = false;           // belongs to none of what the batch shows
+  ReadingVerdict verdict = ReadingVerdict::kNoLimit;
+  ReadingVerdict left = ReadingVerdict::kNoLimit;  // of what is not explained
+  bool stands_out = false;                         // belongs to none of what the batch shows
 };
 
 enum class Match {
@@ -58,10 +58,10 @@ struct JudgedPair {
   std::string id;
   std::size_t measure = 0;
   double left_minus_right = 0.0;  // millimetres, means where there are several readings
-  Verdict verdict = Verdict::kNoLimit;
-  Verdict left = Verdict::kNoLimit;  // of what is not explained
-  bool one_stamp = true;             // left and right carry the same stamp
-  double noted_to = 0.0;             // left_minus_right, millimetres
+  ReadingVerdict verdict = ReadingVerdict::kNoLimit;
+  ReadingVerdict left = ReadingVerdict::kNoLimit;  // of what is not explained
+  bool one_stamp = true;                           // left and right carry the same stamp
+  double noted_to = 0.0;                           // left_minus_right, millimetres
 };
 
 // Bias and spread of deviations from the table, one last counting once.
@@ -91,7 +91,7 @@ struct GradedSteps {
   Estimate by_width;  // millimetres a width
 };
 
-struct Finding {
+struct BatchFinding {
   // In the order in which the shop must act.
   enum class Kind {
     kGauge,
@@ -118,7 +118,7 @@ struct BatchReport {
   std::vector<JudgedPair> pairs;
   std::vector<GradedSteps> steps;  // of the measures that were read
   std::vector<Group> groups;
-  std::vector<Finding> findings;
+  std::vector<BatchFinding> findings;
   std::vector<PlanAnswer> not_shown;  // faults that these readings could not have shown
   BatchLayout layout;
   BatchExplanation explained;

@@ -18,7 +18,7 @@ class LimitWords {
   LimitWords(const BatchReport& report, const MeasureTable& table, const ReadingLimits& limits)
       : report_(report), table_(table), limits_(limits) {}
 
-  std::vector<Finding> all() {
+  std::vector<BatchFinding> all() {
     readings();
     pairs();
     return std::move(findings_);
@@ -64,13 +64,13 @@ class LimitWords {
     for (const auto& [item, all] : by_item) {
       std::string text;
       for (const JudgedReading* one : all) text += (text.empty() ? "" : ", ") + of_reading(*one);
-      findings_.push_back({Finding::Kind::kReading,
+      findings_.push_back({BatchFinding::Kind::kReading,
                            fmt::format("{} {}, stamped {}: {}", item.first, name_of(item.second),
                                        label_of(all.front()->reading.stamped), text),
                            "read again"});
     }
     for (const auto& [m, count] : led) {
-      findings_.push_back({Finding::Kind::kReading,
+      findings_.push_back({BatchFinding::Kind::kReading,
                            fmt::format("{} of the {} beyond the limit, as the findings above explain",
                                        counted(count, "reading"), name(m)),
                            "see above"});
@@ -84,7 +84,7 @@ class LimitWords {
     for (const auto& [item, all] : by_item) count += all.size();
     if (count < 5 || 20 * count < report_.readings.size()) return;
     findings_.push_back(
-        {Finding::Kind::kLeft,
+        {BatchFinding::Kind::kLeft,
          fmt::format(
              "{} of {} readings are left beyond their limit with no cause that explains them: a reading "
              "scatters by {:.2f} mm about what it should be",
@@ -97,7 +97,7 @@ class LimitWords {
     for (std::size_t i = 0; i < report_.pairs.size(); ++i) {
       const JudgedPair& pair = report_.pairs[i];
       if (!pair.one_stamp && (i == 0 || report_.pairs[i - 1].id != pair.id)) {
-        findings_.push_back({Finding::Kind::kPair,
+        findings_.push_back({BatchFinding::Kind::kPair,
                              fmt::format("{}: left and right carry different stamps", pair.id), "set aside"});
       }
       if (!beyond(pair.verdict)) continue;
@@ -105,7 +105,7 @@ class LimitWords {
         ++led;
         continue;
       }
-      findings_.push_back({Finding::Kind::kPair,
+      findings_.push_back({BatchFinding::Kind::kPair,
                            fmt::format("{}: the {} of the left is {:.2f} mm {} the right's (limit {:.2f})",
                                        pair.id, name(pair.measure), std::abs(pair.left_minus_right),
                                        pair.left_minus_right > 0 ? "over" : "under",
@@ -115,7 +115,7 @@ class LimitWords {
     }
     if (led > 0) {
       findings_.push_back(
-          {Finding::Kind::kPair,
+          {BatchFinding::Kind::kPair,
            fmt::format("left and right differ by more than the limit {}, as the findings above explain",
                        counted(led, "time")),
            "see above"});
@@ -125,13 +125,13 @@ class LimitWords {
   const BatchReport& report_;
   const MeasureTable& table_;
   const ReadingLimits& limits_;
-  std::vector<Finding> findings_;
+  std::vector<BatchFinding> findings_;
 };
 
 }  // namespace
 
-std::vector<Finding> limit_findings(const BatchReport& report, const MeasureTable& table,
-                                    const ReadingLimits& limits) {
+std::vector<BatchFinding> limit_findings(const BatchReport& report, const MeasureTable& table,
+                                         const ReadingLimits& limits) {
   return LimitWords(report, table, limits).all();
 }
 

@@ -120,8 +120,8 @@ class Sentence {
         causes_(report.explained.causes),
         confidence_(confidence) {}
 
-  [[nodiscard]] Finding of(const Explanation& one) const {
-    Finding finding;
+  [[nodiscard]] BatchFinding of(const Explanation& one) const {
+    BatchFinding finding;
     finding.kind = finding_kind(one.cause.kind);
     finding.text = statement(one) + alternatives(one);
     finding.act = act(one.cause);
@@ -328,30 +328,30 @@ double certainty_percent(double certainty) {
   return std::min(99.9, std::floor(1000.0 * certainty) / 10.0);
 }
 
-Finding::Kind finding_kind(Cause::Kind kind) {
+BatchFinding::Kind finding_kind(Cause::Kind kind) {
   switch (kind) {
     case Kind::kBatch:
-      return Finding::Kind::kWholeBatch;
+      return BatchFinding::Kind::kWholeBatch;
     case Kind::kStepBySize:
-      return Finding::Kind::kStepBySize;
+      return BatchFinding::Kind::kStepBySize;
     case Kind::kStepByWidth:
-      return Finding::Kind::kStepByWidth;
+      return BatchFinding::Kind::kStepByWidth;
     case Kind::kTape:
-      return Finding::Kind::kGauge;
+      return BatchFinding::Kind::kGauge;
     case Kind::kHand:
-      return Finding::Kind::kHand;
+      return BatchFinding::Kind::kHand;
     case Kind::kSize:
-      return Finding::Kind::kSize;
+      return BatchFinding::Kind::kSize;
     case Kind::kWidth:
-      return Finding::Kind::kWidth;
+      return BatchFinding::Kind::kWidth;
     case Kind::kStampOfPair:
     case Kind::kStampOfLast:
-      return Finding::Kind::kStamp;
+      return BatchFinding::Kind::kStamp;
     case Kind::kPair:
     case Kind::kLast:
-      return Finding::Kind::kLast;
+      return BatchFinding::Kind::kLast;
   }
-  return Finding::Kind::kLeft;
+  return BatchFinding::Kind::kLeft;
 }
 
 std::string odds_text(double log_odds) {
@@ -368,10 +368,11 @@ std::string short_name(const Cause& cause, const BatchLayout& layout, const Meas
   return Sentence(report, table, 0.95).short_text(cause);
 }
 
-std::vector<Finding> cause_findings(const BatchReport& report, const MeasureTable& table, double confidence) {
+std::vector<BatchFinding> cause_findings(const BatchReport& report, const MeasureTable& table,
+                                         double confidence) {
   const Sentence sentence(report, table, confidence);
   const CauseNames names(report.layout, table);
-  std::vector<Finding> findings;
+  std::vector<BatchFinding> findings;
   std::vector<bool> told(report.explained.causes.size(), false);
   for (std::size_t i = 0; i < told.size(); ++i) {
     if (told[i]) continue;
@@ -389,13 +390,13 @@ std::vector<Finding> cause_findings(const BatchReport& report, const MeasureTabl
     }
   }
   if (report.explained.left_over) {
-    findings.push_back({Finding::Kind::kLeft,
+    findings.push_back({BatchFinding::Kind::kLeft,
                         "more is wrong than is said here: " +
                             sentence.short_text(*report.explained.left_over) + " deviates too",
                         "correct what is named, and judge again"});
   }
   std::stable_sort(findings.begin(), findings.end(),
-                   [](const Finding& a, const Finding& b) { return a.kind < b.kind; });
+                   [](const BatchFinding& a, const BatchFinding& b) { return a.kind < b.kind; });
   return findings;
 }
 

@@ -199,8 +199,8 @@ class PieceTwins {
                       *ratio));
       return false;
     }
-    const Result<SheetMotion> found =
-        find_sheet(twins, reach_, {marks_in(was_.drawing), marks_in(fresh_.drawing)});
+    const Result<DrawingMotion> found =
+        find_drawing_motion(twins, reach_, {marks_in(was_.drawing), marks_in(fresh_.drawing)});
     if (!found) {
       refuse_sheet(found.problem().message);
       return false;
@@ -253,7 +253,7 @@ class PieceTwins {
 
   // A piece whose own place on the sheet is another one.
   bool elsewhere(std::size_t i, const OutlineRuler& now) {
-    const Result<SheetMotion> own = find_sheet({{&now, {&out_.pieces[i].was}}}, 1.0);
+    const Result<DrawingMotion> own = find_drawing_motion({{&now, {&out_.pieces[i].was}}}, 1.0);
     if (!own || !own->sheet || own->same < 0.3) return false;
     refuse(
         i,

@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "grading/pieces/pattern_drawing.hpp"
+#include "grading/redraw/drawing_motion.hpp"
 #include "grading/redraw/outline_ruler.hpp"
-#include "grading/redraw/sheet_motion.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -23,7 +23,7 @@ struct PieceTwin {
 
 struct TwinnedDrawing {
   PatternDrawing drawing;  // the new one, laid in the frame of the style's coordinates
-  SheetMotion sheet;
+  DrawingMotion sheet;
   std::vector<PieceTwin> pieces;
   std::vector<std::string> told;
   std::vector<Problem> problems;  // pointers into the style

@@ -65,7 +65,7 @@ Farthest farthest(const OutlineRuler& along, Vec2 from, Vec2 to, bool round, con
 }  // namespace
 
 std::vector<JsonEdit> sheet_edits(const Json& root, const std::string& key,
-                                  const std::optional<SheetSpec>& sheet) {
+                                  const std::optional<DrawingPose>& sheet) {
   const std::string at = pointer_to("/drawings", key) + "/sheet";
   if (!sheet) {
     if (root.contains(Json::json_pointer(at))) return {{JsonEdit::Kind::kRemove, at, {}}};

@@ -14,7 +14,7 @@ namespace lastwright {
 
 // How the sheet of a drawing lies; none: as its coordinates say.
 std::vector<JsonEdit> sheet_edits(const Json& root, const std::string& key,
-                                  const std::optional<SheetSpec>& sheet);
+                                  const std::optional<DrawingPose>& sheet);
 
 // How the outline of the piece at this pointer is named.
 std::vector<JsonEdit> source_edits(const std::string& piece, const OutlineSource& was,

@@ -93,7 +93,7 @@ class Redrawing {
                     pattern_drawing(*std::move(drawing), *spec), work_.options.corners.reach);
     for (Problem& problem : twins.problems) work_.add(std::move(problem));
     if (twins.sheet.sheet) {
-      const SheetSpec& sheet = *twins.sheet.sheet;
+      const DrawingPose& sheet = *twins.sheet.sheet;
       work_.out.told.push_back(
           fmt::format("drawing {}: the sheet lies differently from the old one and is laid back: {}turned by "
                       "{:g} degrees, shifted by {}; {:.0f} percent of its outlines then lie where they were",

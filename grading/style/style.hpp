@@ -133,7 +133,7 @@ struct GirthSpec {
 // How a drawing is laid before anything is read of it: turned over in its y axis where it is mirrored, then
 // turned about its origin, then shifted. So a sheet that lies otherwise than the one before it leaves every
 // coordinate of the style where it was.
-struct SheetSpec {
+struct DrawingPose {
   bool mirrored = false;
   double turn = 0.0;  // degrees, counter-clockwise
   Vec2 by;            // mm
@@ -158,7 +158,7 @@ struct DrawingSpec {
   // What short straight lines are that stand square on an outline of their layer: "nicks", "ignore"; "": they
   // are left out by name.
   std::string edge_lines = {};
-  std::optional<SheetSpec> sheet = {};
+  std::optional<DrawingPose> sheet = {};
   std::optional<FairSpec> fair = {};
 };
 

@@ -124,7 +124,7 @@ class StyleReader {
     spec.inside = from.value("inside", "");
     spec.edge_lines = from.value("edge_lines", "");
     if (const auto sheet = from.find("sheet"); sheet != from.end()) {
-      spec.sheet = SheetSpec{sheet->value("mirrored", false), sheet->value("turn", 0.0), {}};
+      spec.sheet = DrawingPose{sheet->value("mirrored", false), sheet->value("turn", 0.0), {}};
       if (sheet->contains("by")) spec.sheet->by = values_.place(sheet->at("by"));
     }
     spec.chain_gap = values_.millimetres_at(from, "chain_gap", pointer_to("/drawings", name), spec.chain_gap);

@@ -163,12 +163,12 @@ TEST_CASE("nicks that are sewn on each other meet, however far apart they are st
   }
   REQUIRE(s < style.seams.size());
   const auto edges = [&](const SeamSide& side) {
-    std::vector<SewnEdge*> all;
+    std::vector<EdgeInSeam*> all;
     for (std::size_t p = 0; p < on.d.grade.pieces.size(); ++p) {
       const BoundPiece& bound = on.d.grade.pieces[p].bound;
       if (bound.spec.name != side.piece) continue;
       for (PieceLook& look : on.looks[p]) {
-        for (SewnLook& sewn : look.sewn) {
+        for (SeamEdgeLook& sewn : look.sewn) {
           if (bound.edges[sewn.edge].spec.name == side.edge) all.push_back(&*sewn.found);
         }
       }

@@ -17,7 +17,7 @@ NEVER_ONE = {
     ("grading/measures/reference_table_json.cpp", "{} sizes; at most"),  # it is too many
     ("grading/sizes/scale.cpp", "a run of {} sizes; at most"),
     ("cli/reading_plan.cpp", "the plan has {} lasts; "),
-    ("cli/sheet_records.cpp", "{} rows and {} columns: more than"),
+    ("cli/workbook_records.cpp", "{} rows and {} columns: more than"),
     ("cli/picture_files.cpp", "nests/{} "),  # a name
     ("grading/draft/lay_pieces.cpp", "{} edges are more than"),
     ("grading/draft/draft_measures.cpp", "runs over {} lines"),  # two or more

@@ -37,7 +37,7 @@ TEST_CASE("a sheet allows just those readings that a batch is judged within", "[
     for (std::int64_t k = first; (step.millimetres() * Fraction(k - 3)).value() < wanted + limit->above;
          ++k) {
       const Fraction reading = step.millimetres() * Fraction(k);
-      const bool within = verdict_of(reading.value() - wanted, limit, judged) == Verdict::kWithin;
+      const bool within = verdict_of(reading.value() - wanted, limit, judged) == ReadingVerdict::kWithin;
       RC_ASSERT((lowest <= reading && reading <= highest) == within);
       ++asked;
     }

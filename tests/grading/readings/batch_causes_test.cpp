@@ -35,7 +35,7 @@ BatchScore score(const ReadingPlan& plan, const ReadingNoiseKind& noise, const P
   return score_of(plan, fault, layout, explain(layout, table, style.run));
 }
 
-bool cause_says(const Finding& finding, const char* text) {
+bool cause_says(const BatchFinding& finding, const char* text) {
   return finding.text.find(text) != std::string::npos;
 }
 
@@ -48,10 +48,10 @@ BatchReport judged(const BatchPlan& plan, std::uint64_t seed) {
 }
 
 // Findings that accuse: figures beside their limit do not.
-std::vector<Finding> accusing(const BatchReport& report) {
-  std::vector<Finding> all;
-  for (const Finding& finding : report.findings) {
-    if (finding.kind < Finding::Kind::kReading || finding.kind == Finding::Kind::kLeft)
+std::vector<BatchFinding> accusing(const BatchReport& report) {
+  std::vector<BatchFinding> all;
+  for (const BatchFinding& finding : report.findings) {
+    if (finding.kind < BatchFinding::Kind::kReading || finding.kind == BatchFinding::Kind::kLeft)
       all.push_back(finding);
   }
   return all;
@@ -88,7 +88,7 @@ TEST_CASE("an end size far off is named, and not the whole grade", "[batch]") {
   };
   const auto found = accusing(judged(plan, 11));
   REQUIRE(found.size() == 1);
-  CHECK(found[0].kind == Finding::Kind::kSize);
+  CHECK(found[0].kind == BatchFinding::Kind::kSize);
   CHECK(found[0].text.starts_with("size 11: the ball girth is "));
   CHECK(cause_says(found[0], "over the table"));
 }
@@ -101,7 +101,7 @@ TEST_CASE("girths graded 5 mm a width are named beside the quarter inch asked", 
   };
   const auto found = accusing(judged(plan, 12));
   REQUIRE(found.size() == 1);
-  CHECK(found[0].kind == Finding::Kind::kStepByWidth);
+  CHECK(found[0].kind == BatchFinding::Kind::kStepByWidth);
   CHECK(cause_says(found[0], "where the table asks for 1/4 in (6.35 mm): graded with 5 mm"));
 
   // With the base width and one other the plan cannot tell; both are named, and what to read.
@@ -121,7 +121,7 @@ TEST_CASE("a batch one width wide is one sentence", "[batch]") {
   };
   const auto found = accusing(judged(plan, 14));
   REQUIRE(found.size() == 1);
-  CHECK(found[0].kind == Finding::Kind::kWholeBatch);
+  CHECK(found[0].kind == BatchFinding::Kind::kWholeBatch);
   CHECK(found[0].text.starts_with("the whole batch is one width wide"));
 }
 
@@ -168,7 +168,7 @@ TEST_CASE("on a ladder of unequal steps one width wide is the next width", "[bat
   const auto found =
       accusing(judge_batch(make_batch(style, plan, 19), style.table, style.run, limits, options));
   REQUIRE(found.size() == 1);
-  CHECK(found[0].kind == Finding::Kind::kStepByWidth);
+  CHECK(found[0].kind == BatchFinding::Kind::kStepByWidth);
   CHECK(cause_says(found[0], "mm a full width step"));
 }
 
@@ -181,7 +181,7 @@ TEST_CASE("exchanged stamps are one finding", "[batch]") {
   };
   const auto found = accusing(judged(plan, 15));
   REQUIRE(found.size() == 1);
-  CHECK(found[0].kind == Finding::Kind::kStamp);
+  CHECK(found[0].kind == BatchFinding::Kind::kStamp);
   CHECK(cause_says(found[0], "look exchanged"));
 }
 
@@ -257,7 +257,7 @@ TEST_CASE("fewer than four lasts are held against the user's limits", "[batch]")
   limits.pair.assign(3, Limit{3.0, 3.0, "test"});
   const BatchReport strict = judge_batch(readings, style.table, style.run, limits);
   REQUIRE_FALSE(strict.findings.empty());
-  CHECK(strict.findings[0].kind == Finding::Kind::kStamp);
+  CHECK(strict.findings[0].kind == BatchFinding::Kind::kStamp);
   CHECK(cause_says(strict.findings[0], "those of 8.5 F"));
   limits.value.assign(3, Limit{6.0, 6.0, "test"});
   CHECK(judge_batch(readings, style.table, style.run, limits).findings.empty());
@@ -287,7 +287,7 @@ TEST_CASE("a slip is told, and its last held, where the measure has no limit", "
   slipped->value += 9.0;
   const BatchReport report = judge_batch(readings, style.table, style.run, limits);
   REQUIRE(report.findings.size() == 1);
-  CHECK(report.findings[0].kind == Finding::Kind::kReading);
+  CHECK(report.findings[0].kind == BatchFinding::Kind::kReading);
   CHECK(cause_says(report.findings[0], slipped->id.c_str()));
   CHECK(cause_says(report.findings[0], "it has no limit"));
   CHECK(disposition(report, style.table, limits, 0).find("hold " + slipped->id) != std::string::npos);
@@ -301,10 +301,13 @@ TEST_CASE("where rights are fuller, pairs that differ by that are not to be read
   const auto named = [&](const BatchPlan& plan) {
     const BatchReport report = judge_batch(make_batch(style, plan, 5), style.table, style.run, limits);
     std::size_t again = 0;
-    for (const Finding& finding : report.findings) again += cause_says(finding, "of the left is") ? 1 : 0;
-    const bool led = std::any_of(report.findings.begin(), report.findings.end(), [](const Finding& finding) {
-      return finding.kind == Finding::Kind::kPair && cause_says(finding, "as the findings above explain");
-    });
+    for (const BatchFinding& finding : report.findings)
+      again += cause_says(finding, "of the left is") ? 1 : 0;
+    const bool led =
+        std::any_of(report.findings.begin(), report.findings.end(), [](const BatchFinding& finding) {
+          return finding.kind == BatchFinding::Kind::kPair &&
+                 cause_says(finding, "as the findings above explain");
+        });
     const auto apart = std::count_if(report.pairs.begin(), report.pairs.end(),
                                      [](const JudgedPair& pair) { return beyond(pair.verdict); });
     return std::tuple{again, led, static_cast<std::size_t>(apart)};
@@ -361,10 +364,10 @@ TEST_CASE("a step that is wrong in one stretch of the sizes is named as that, an
       };
       const BatchReport report =
           judge_batch(make_batch(style, plan, 4100 + seed), style.table, style.run, limits);
-      const std::vector<Finding> found = accusing(report);
+      const std::vector<BatchFinding> found = accusing(report);
       INFO((found.empty() ? std::string("nothing") : found.front().text));
       REQUIRE(found.size() == 1);
-      CHECK(found.front().kind == Finding::Kind::kStepBySize);
+      CHECK(found.front().kind == BatchFinding::Kind::kStepBySize);
       CHECK(cause_says(found.front(),
                        upper ? "the ball girth from 9 up grows by" : "the ball girth up to 9 grows by"));
       CHECK(cause_says(found.front(), upper ? "graded with 3/16 in" : "graded with 1/4 in"));

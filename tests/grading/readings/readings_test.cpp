@@ -123,11 +123,12 @@ TEST_CASE("what lies beyond a limit is a finding", "[batch]") {
   };
   const BatchReport report = judge_batch(make_batch(style, plan, 5), style.table, style.run, limits);
   REQUIRE(report.findings.size() == 2);
-  CHECK(report.findings[0].kind == Finding::Kind::kReading);
+  CHECK(report.findings[0].kind == BatchFinding::Kind::kReading);
   CHECK(report.findings[0].text.starts_with("P1007 right, stamped 8 E: instep girth "));
-  CHECK(report.findings[0].text.find("mm over the table (limit 1.50) by T1; nothing else that was read is like it") !=
+  CHECK(report.findings[0].text.find(
+            "mm over the table (limit 1.50) by T1; nothing else that was read is like it") !=
         std::string::npos);
-  CHECK(report.findings[1].kind == Finding::Kind::kPair);
+  CHECK(report.findings[1].kind == BatchFinding::Kind::kPair);
   CHECK(report.findings[1].text.find("mm under the right's (limit 2.00)") != std::string::npos);
   CHECK_FALSE(report.all_good());
 
@@ -135,7 +136,7 @@ TEST_CASE("what lies beyond a limit is a finding", "[batch]") {
   plan.fault = [](const Reading& one) { return one.gauge == "T2" ? 3.0 : 0.0; };
   const BatchReport gauge = judge_batch(make_batch(style, plan, 5), style.table, style.run, limits);
   REQUIRE(gauge.findings.size() == 4);
-  CHECK(gauge.findings[0].kind == Finding::Kind::kGauge);
+  CHECK(gauge.findings[0].kind == BatchFinding::Kind::kGauge);
   CHECK(gauge.findings[0].text.starts_with("the gauge \"T2\" reads "));
   CHECK(gauge.findings[0].text.find("less likely") != std::string::npos);
   CHECK(gauge.findings[1].text ==
@@ -145,12 +146,12 @@ TEST_CASE("what lies beyond a limit is a finding", "[batch]") {
 TEST_CASE("a verdict knows what the reading was noted to", "[readings]") {
   const Limit limit{0.5, 1.0, "test"};
   // Noted as 1 mm over to whole millimetres: anything from 0.5 to 1.5 mm over.
-  CHECK(verdict_of(-1.0, limit, 1.0) == Verdict::kWithin);
-  CHECK(verdict_of(-1.1, limit, 1.0) == Verdict::kBelow);
-  CHECK(verdict_of(1.5, limit, 1.0) == Verdict::kWithin);
-  CHECK(verdict_of(1.6, limit, 1.0) == Verdict::kAbove);
-  CHECK(verdict_of(1.1, limit) == Verdict::kAbove);
-  CHECK(verdict_of(99.0, std::nullopt) == Verdict::kNoLimit);
+  CHECK(verdict_of(-1.0, limit, 1.0) == ReadingVerdict::kWithin);
+  CHECK(verdict_of(-1.1, limit, 1.0) == ReadingVerdict::kBelow);
+  CHECK(verdict_of(1.5, limit, 1.0) == ReadingVerdict::kWithin);
+  CHECK(verdict_of(1.6, limit, 1.0) == ReadingVerdict::kAbove);
+  CHECK(verdict_of(1.1, limit) == ReadingVerdict::kAbove);
+  CHECK(verdict_of(99.0, std::nullopt) == ReadingVerdict::kNoLimit);
 }
 
 TEST_CASE("limits are the user's own, or say that they are defaults", "[readings]") {

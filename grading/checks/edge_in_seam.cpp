@@ -1,4 +1,4 @@
-#include "grading/checks/sewn_edge.hpp"
+#include "grading/checks/edge_in_seam.hpp"
 
 #include <algorithm>
 #include <limits>
@@ -33,7 +33,7 @@ PathFoot foot_on(const ClosedArcPath& path, Vec2 p) {
 }
 
 // Nicks that the style states for the edge.
-void add_stated_nicks(const PieceSpec& piece, const std::string& edge, SewnEdge& sewn) {
+void add_stated_nicks(const PieceSpec& piece, const std::string& edge, EdgeInSeam& sewn) {
   for (std::size_t f = 0; f < piece.features.size(); ++f) {
     const auto* nick = std::get_if<NickWork>(&piece.features[f].work);
     if (nick && nick->edge == edge)
@@ -43,12 +43,12 @@ void add_stated_nicks(const PieceSpec& piece, const std::string& edge, SewnEdge&
 
 }  // namespace
 
-std::string name_of(const SewnNick& nick, const PieceSpec& piece) {
+std::string name_of(const NickInSeam& nick, const PieceSpec& piece) {
   return nick.number >= 0 ? "a drawn nick" : piece.features[static_cast<std::size_t>(-1 - nick.number)].name;
 }
 
-std::optional<SewnEdge> sewn_edge(const EdgedOutline& net, const std::vector<GradedLine>& lines,
-                                  const BoundPiece& bound, std::size_t edge) {
+std::optional<EdgeInSeam> edge_in_seam(const EdgedOutline& net, const std::vector<GradedLine>& lines,
+                                       const BoundPiece& bound, std::size_t edge) {
   const std::size_t n = net.edge.size();
   std::size_t first = n;
   for (std::size_t i = 0; i < n && first == n; ++i) {
@@ -56,7 +56,7 @@ std::optional<SewnEdge> sewn_edge(const EdgedOutline& net, const std::vector<Gra
   }
   if (first == n && n > 0 && net.edge[0] == edge) first = 0;  // an outline of one edge starts at its corner
   if (first == n) return std::nullopt;
-  SewnEdge sewn;
+  EdgeInSeam sewn;
   std::vector<double> starts(n, -1.0);
   std::size_t count = 0;
   for (; count < n && net.edge[(first + count) % n] == edge; ++count) {
@@ -78,14 +78,14 @@ std::optional<SewnEdge> sewn_edge(const EdgedOutline& net, const std::vector<Gra
   }
   add_stated_nicks(bound.spec, bound.edges[edge].spec.name, sewn);
   std::sort(sewn.nicks.begin(), sewn.nicks.end(),
-            [](const SewnNick& a, const SewnNick& b) { return a.along < b.along; });
+            [](const NickInSeam& a, const NickInSeam& b) { return a.along < b.along; });
   return sewn;
 }
 
-SewnEdge reversed(SewnEdge edge) {
+EdgeInSeam reversed(EdgeInSeam edge) {
   edge.path = reversed(edge.path);
   std::swap(edge.angle_at_start, edge.angle_at_end);
-  for (SewnNick& nick : edge.nicks) nick.along = edge.length - nick.along;
+  for (NickInSeam& nick : edge.nicks) nick.along = edge.length - nick.along;
   std::reverse(edge.nicks.begin(), edge.nicks.end());
   return edge;
 }

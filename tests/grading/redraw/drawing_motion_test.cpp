@@ -1,5 +1,5 @@
 // How a changed sheet lies: outlines that fit in several ways are told apart by what is drawn in them.
-#include "grading/redraw/sheet_motion.hpp"
+#include "grading/redraw/drawing_motion.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -42,15 +42,15 @@ TEST_CASE("a sheet of a piece that fits in four ways lies as its marks say", "[r
     const double share = *rc::gen::inRange(5, 40) / 100.0;
     const Vec2 hole{share * length, 0.3 * width};
     const Vec2 text{0.1 * length, 0.4 * width};
-    SheetSpec spec;
+    DrawingPose spec;
     spec.mirrored = *rc::gen::inRange(0, 2) == 1;
     spec.turn = *rc::gen::inRange(-180, 181);
     spec.by = {*rc::gen::inRange(-500, 501) * 1.0, *rc::gen::inRange(-500, 501) * 1.0};
     const PlaneAffine there = motion_of(spec);
     const OutlineRuler was = plain_strap(length, width, {});
     const OutlineRuler now = plain_strap(length, width, there);
-    const Result<SheetMotion> found =
-        find_sheet({{&now, {&was}}}, 12.0, {{hole, text}, {there.point(hole), there.point(text)}});
+    const Result<DrawingMotion> found =
+        find_drawing_motion({{&now, {&was}}}, 12.0, {{hole, text}, {there.point(hole), there.point(text)}});
     if (!found) UNSCOPED_INFO(found.problem().message);
     RC_ASSERT(found.ok());
     for (const Vec2 p : {hole, text, Vec2{0, 0}, Vec2{length, 0}})
@@ -62,11 +62,11 @@ TEST_CASE("a sheet of a piece that fits in four ways lies as its marks say", "[r
 
 TEST_CASE("without marks a sheet that fits in several ways is taken as it is, or refused", "[redraw]") {
   const OutlineRuler was = plain_strap(150, 14, {});
-  CHECK_FALSE(find_sheet({{&was, {&was}}}, 12.0)->sheet.has_value());
-  SheetSpec spec;
+  CHECK_FALSE(find_drawing_motion({{&was, {&was}}}, 12.0)->sheet.has_value());
+  DrawingPose spec;
   spec.by = {400, 30};
   const OutlineRuler now = plain_strap(150, 14, motion_of(spec));
-  const Result<SheetMotion> open = find_sheet({{&now, {&was}}}, 12.0);
+  const Result<DrawingMotion> open = find_drawing_motion({{&now, {&was}}}, 12.0);
   REQUIRE_FALSE(open.ok());
   CHECK(open.problem().message.find("in two ways") != std::string::npos);
 }

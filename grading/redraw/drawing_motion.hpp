@@ -11,9 +11,9 @@
 
 namespace lastwright {
 
-struct SheetMotion {
-  PlaneAffine motion;              // from the new sheet to the old one's frame
-  std::optional<SheetSpec> sheet;  // the same; none where it lies as it did
+struct DrawingMotion {
+  PlaneAffine motion;                // from the new sheet to the old one's frame
+  std::optional<DrawingPose> sheet;  // the same; none where it lies as it did
   double same = 0.0;  // share of the outlines' places that then lie on the old ones, within 0.05 mm
 };
 
@@ -26,7 +26,7 @@ using OutlineTwins = std::vector<OutlineTwin>;
 
 // Points, middles of circles and places of texts on both sheets: where the outlines leave it open how the new
 // sheet lies, as that of a strap that is the same either way round, they decide.
-struct SheetMarks {
+struct DrawingMarks {
   std::vector<Vec2> was;
   std::vector<Vec2> now;
 };
@@ -35,6 +35,7 @@ struct SheetMarks {
 // they are. Where the sheet as it is does as well as any, it is taken as it is; marks count where outlines do
 // not tell. Refuses a sheet of which no
 // motion brings the greater part within `reach` of the old one, and one that lies equally well in two ways.
-Result<SheetMotion> find_sheet(const OutlineTwins& twins, double reach, const SheetMarks& marks = {});
+Result<DrawingMotion> find_drawing_motion(const OutlineTwins& twins, double reach,
+                                          const DrawingMarks& marks = {});
 
 }  // namespace lastwright

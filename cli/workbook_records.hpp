@@ -5,8 +5,8 @@
 #include <string_view>
 #include <vector>
 
-#include "geometry/files/delimited.hpp"
 #include "cli/xlsx_read.hpp"
+#include "geometry/files/delimited.hpp"
 
 namespace lastwright {
 
@@ -14,11 +14,11 @@ namespace lastwright {
 inline constexpr std::size_t kLeastNames = 3;
 inline constexpr std::size_t kMostTitles = 50;
 
-class SheetRecords {
+class WorkbookRecords {
  public:
   // The header is the first row with three or more of the `columns` (small or capital); titles may stand
   // above it. Refuses a workbook in which no tab has one, or several have.
-  static Result<SheetRecords> find(std::string_view bytes, const std::vector<std::string>& columns);
+  static Result<WorkbookRecords> find(std::string_view bytes, const std::vector<std::string>& columns);
 
   // `line` of a record is the row as the spreadsheet counts. A cell under one
   // of the columns that holds no plain text is the record's fault; under others
@@ -26,7 +26,7 @@ class SheetRecords {
   bool next(DelimitedRecord& record);
 
  private:
-  SheetTab tab_;
+  WorkbookTab tab_;
   std::size_t at_ = 0;                // the next row
   bool started_ = false;              // the header is given
   std::vector<std::size_t> columns_;  // of the sheet that hold anything, ascending

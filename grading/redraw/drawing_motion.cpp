@@ -1,4 +1,4 @@
-#include "grading/redraw/sheet_motion.hpp"
+#include "grading/redraw/drawing_motion.hpp"
 
 #include <fmt/format.h>
 
@@ -38,8 +38,8 @@ Still still_of(const OutlineTwin& twin, Vec2 p) {
   return best;
 }
 
-SheetSpec sheet_of(const PlaneAffine& motion) {
-  SheetSpec sheet;
+DrawingPose pose_of(const PlaneAffine& motion) {
+  DrawingPose sheet;
   sheet.mirrored = motion.mirrors();
   const Vec2 x = sheet.mirrored ? -motion.x_axis : motion.x_axis;
   sheet.turn = to_degrees(Radians(std::atan2(x.y, x.x)));
@@ -60,9 +60,9 @@ PlaneAffine motion_of_parts(bool mirrored, double angle, Vec2 origin) {
   return motion;
 }
 
-class SheetFinder {
+class DrawingMotionFinder {
  public:
-  SheetFinder(const OutlineTwins& twins, double reach, const SheetMarks& marks)
+  DrawingMotionFinder(const OutlineTwins& twins, double reach, const DrawingMarks& marks)
       : twins_(twins), reach_(reach), marks_(marks) {
     for (const OutlineTwin& twin : twins) {
       if (twin.was.empty()) continue;
@@ -72,8 +72,8 @@ class SheetFinder {
     }
   }
 
-  Result<SheetMotion> run() {
-    if (samples_.empty()) return SheetMotion{};
+  Result<DrawingMotion> run() {
+    if (samples_.empty()) return DrawingMotion{};
     std::vector<PlaneAffine> tried{PlaneAffine{}};
     tried.push_back(refined(PlaneAffine{}));
     const Score as_it_is = score(PlaneAffine{});
@@ -123,7 +123,7 @@ class SheetFinder {
                        {}};
       }
     }
-    SheetMotion out;
+    DrawingMotion out;
     out.same = scores[best].same;
     if (best == 0) return out;
     if (exactly(tried[best]) < kLeastExact) {
@@ -135,7 +135,7 @@ class SheetFinder {
                      {},
                      {}};
     }
-    out.sheet = sheet_of(tried[best]);
+    out.sheet = pose_of(tried[best]);
     out.motion = motion_of(*out.sheet);
     return out;
   }
@@ -174,7 +174,7 @@ class SheetFinder {
   }
 
   static std::string described(const PlaneAffine& motion) {
-    const SheetSpec sheet = sheet_of(motion);
+    const DrawingPose sheet = pose_of(motion);
     return fmt::format("{}turned by {:.2f} degrees", sheet.mirrored ? "mirrored and " : "", sheet.turn);
   }
 
@@ -332,14 +332,15 @@ class SheetFinder {
 
   const OutlineTwins& twins_;
   double reach_;
-  const SheetMarks& marks_;
+  const DrawingMarks& marks_;
   std::vector<Sample> samples_;
 };
 
 }  // namespace
 
-Result<SheetMotion> find_sheet(const OutlineTwins& twins, double reach, const SheetMarks& marks) {
-  return SheetFinder(twins, reach, marks).run();
+Result<DrawingMotion> find_drawing_motion(const OutlineTwins& twins, double reach,
+                                          const DrawingMarks& marks) {
+  return DrawingMotionFinder(twins, reach, marks).run();
 }
 
 }  // namespace lastwright

@@ -1,5 +1,5 @@
 // An edge as a seam sees it, walked either way.
-#include "grading/checks/sewn_edge.hpp"
+#include "grading/checks/edge_in_seam.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -10,7 +10,7 @@ namespace lastwright {
 
 TEST_CASE("an edge walked from its other end has its nicks at the same places", "[seam][law]") {
   test::holds_for_all("nicks stay where they are", [] {
-    SewnEdge edge;
+    EdgeInSeam edge;
     Vec2 at{0, 0};
     const int segments = *rc::gen::inRange(1, 6);
     for (int i = 0; i < segments; ++i) {
@@ -24,12 +24,12 @@ TEST_CASE("an edge walked from its other end has its nicks at the same places", 
     const int nicks = *rc::gen::inRange(1, 5);
     for (int i = 0; i < nicks; ++i)
       edge.nicks.push_back({edge.length * (i + *rc::gen::inRange(0, 100) / 100.0) / nicks, i});
-    const SewnEdge back = reversed(edge);
+    const EdgeInSeam back = reversed(edge);
     RC_ASSERT(back.angle_at_start.value() == 2.0 && back.angle_at_end.value() == 1.0);
     RC_ASSERT(back.nicks.size() == edge.nicks.size());
     for (std::size_t i = 0; i < edge.nicks.size(); ++i) {
-      const SewnNick& one = edge.nicks[i];
-      const SewnNick& other = back.nicks[back.nicks.size() - 1 - i];
+      const NickInSeam& one = edge.nicks[i];
+      const NickInSeam& other = back.nicks[back.nicks.size() - 1 - i];
       RC_ASSERT(one.number == other.number);
       RC_ASSERT(distance(Course(edge.path).at(one.along).at, Course(back.path).at(other.along).at) < 1e-9);
     }

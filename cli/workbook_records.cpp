@@ -1,4 +1,4 @@
-#include "cli/sheet_records.hpp"
+#include "cli/workbook_records.hpp"
 
 #include <fmt/format.h>
 
@@ -17,10 +17,10 @@ bool among(const std::vector<std::string>& names, const std::string& text) {
   return std::find(names.begin(), names.end(), small_letters(text)) != names.end();
 }
 
-std::optional<std::size_t> header_of(const SheetTab& tab, const std::vector<std::string>& columns) {
+std::optional<std::size_t> header_of(const WorkbookTab& tab, const std::vector<std::string>& columns) {
   for (std::size_t r = 0; r < tab.rows.size() && r <= kMostTitles; ++r) {
     std::set<std::string> named;
-    for (const SheetCell& cell : tab.rows[r].cells) {
+    for (const WorkbookCell& cell : tab.rows[r].cells) {
       if (among(columns, cell.text)) named.insert(small_letters(cell.text));
     }
     if (named.size() >= kLeastNames) return r;
@@ -37,16 +37,17 @@ std::string listed(const std::vector<std::string>& names, bool quoted) {
 
 }  // namespace
 
-Result<SheetRecords> SheetRecords::find(std::string_view bytes, const std::vector<std::string>& columns) {
-  Result<std::vector<SheetTab>> tabs = read_xlsx(bytes);
+Result<WorkbookRecords> WorkbookRecords::find(std::string_view bytes,
+                                              const std::vector<std::string>& columns) {
+  Result<std::vector<WorkbookTab>> tabs = read_xlsx(bytes);
   if (!tabs) return tabs.problem();
   const auto refused = [](Trouble trouble, std::string message) {
     return Problem{trouble, std::move(message), {}, {}, {}};
   };
   std::vector<std::string> all;
   std::vector<std::string> fit;
-  SheetRecords found;
-  for (SheetTab& tab : *tabs) {
+  WorkbookRecords found;
+  for (WorkbookTab& tab : *tabs) {
     all.push_back(tab.name);
     const auto header = header_of(tab, columns);
     if (!header) continue;
@@ -70,7 +71,7 @@ Result<SheetRecords> SheetRecords::find(std::string_view bytes, const std::vecto
   std::set<std::size_t> used;
   const auto& rows = found.tab_.rows;
   for (std::size_t r = found.at_; r < rows.size(); ++r) {
-    for (const SheetCell& cell : rows[r].cells) used.insert(cell.column);
+    for (const WorkbookCell& cell : rows[r].cells) used.insert(cell.column);
   }
   if (used.size() * (rows.size() - found.at_) > kMostKept) {
     return refused(Trouble::kBudget,
@@ -79,16 +80,16 @@ Result<SheetRecords> SheetRecords::find(std::string_view bytes, const std::vecto
   }
   found.columns_.assign(used.begin(), used.end());
   found.known_.assign(found.columns_.size(), false);
-  for (const SheetCell& cell : rows[found.at_].cells) {
+  for (const WorkbookCell& cell : rows[found.at_].cells) {
     const auto place = std::lower_bound(found.columns_.begin(), found.columns_.end(), cell.column);
     found.known_[static_cast<std::size_t>(place - found.columns_.begin())] = among(columns, cell.text);
   }
   return found;
 }
 
-bool SheetRecords::next(DelimitedRecord& record) {
+bool WorkbookRecords::next(DelimitedRecord& record) {
   if (at_ >= tab_.rows.size()) return false;
-  const SheetRow& row = tab_.rows[at_];
+  const WorkbookRow& row = tab_.rows[at_];
   const bool header = !started_;
   started_ = true;
   record = {row.number, {}, {}};
