@@ -6,6 +6,7 @@ a reason beside it or above it. A bare number with a negative exponent ends a re
 grading/checks, where figures are judged, nothing is compared with a bare decimal number or one of two digits or more, other than 0,
 a half, 1 and 2. Fails when it finds next to nothing, so that it cannot pass by accident.
 """
+import collections
 import pathlib
 import re
 import sys
@@ -18,10 +19,12 @@ shared = root / "geometry/tolerance.hpp"
 faults = []
 
 names = re.findall(r"^inline constexpr \w+ (k\w+)", texts[shared], flags=re.M)
+users = collections.Counter()  # of every word that a constant may be called by
+for path, text in [*texts.items(), *tests.items()]:
+    users.update(set(re.findall(r"\bk\w+", text)) if path != shared else ())
 for name in names:
-    users = [path for path, text in [*texts.items(), *tests.items()] if path != shared and re.search(rf"\b{name}\b", text)]
-    if len(users) < 2:
-        faults.append(f"geometry/tolerance.hpp: {name} is used by {len(users)} sources: it belongs where it is used")
+    if users[name] < 2:
+        faults.append(f"geometry/tolerance.hpp: {name} is used by {users[name]} sources: it belongs where it is used")
 
 NUMBER = r"\d+(?:\.\d*)?(?![\w.])"
 SUM = rf"{NUMBER}(?:\s*[-+]\s*{NUMBER})*"
@@ -42,8 +45,9 @@ for path, text in texts.items():
     if path == shared:
         continue
     lines = text.splitlines()
+    name, checks = path.relative_to(root), path.is_relative_to(root / "grading/checks")
     for i, line in enumerate(lines):
-        where = f"{path.relative_to(root)}:{i + 1}"
+        where = f"{name}:{i + 1}"
         code, _, comment = line.partition("//")
         constant = re.search(r"\bconstexpr (?:double|Millimetres|Radians) (k\w+)", code)
         if constant:
@@ -53,7 +57,7 @@ for path, text in texts.items():
             continue
         if '"' in code:
             code = re.sub(r'"(?:[^"\\]|\\.)*"', '""', code)
-        if path.is_relative_to(root / "grading/checks"):
+        if checks:
             compared += len(COMPARED.findall(code))
             for number in limits_in(code):
                 faults.append(f"{where}: {number} is a limit without a name: name it, with its reason: {line.strip()}")

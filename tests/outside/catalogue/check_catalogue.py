@@ -26,7 +26,12 @@ scripts = demo / "catalogue"
 def make_style(folder, change):
     folder.mkdir(parents=True)
     style = json.loads((demo / "cindergarth/style.json").read_text())
-    style["run"]["widths"] = ["F"]
+    # As many sizes as make a set, and nothing said of others.
+    style["run"] = {**style["run"], "from": "7.5", "to": "8.5", "widths": ["F"]}
+    for piece in style["pieces"]:
+        piece.pop("sizes_tied", None)
+        for feature in piece.get("features", []):
+            feature.pop("counts", None)
     for drawing in style["drawings"].values():
         shutil.copy(demo / "cindergarth" / drawing["file"], folder)
     change(style)

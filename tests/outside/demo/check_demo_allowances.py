@@ -46,8 +46,12 @@ def farthest(one, other):
 
 
 def outlines(path):
+    return outlines_in(ezdxf.readfile(path).modelspace())
+
+
+def outlines_in(space):
     found = {}
-    for line in ezdxf.readfile(path).modelspace().query("LWPOLYLINE"):
+    for line in space.query("LWPOLYLINE"):
         if line.dxf.layer in ("CUT", "NET_LINE"):
             found[line.dxf.layer] = flattened([(x, y, b) for x, y, b in line.get_points("xyb")])
     return found

@@ -1,12 +1,13 @@
-"""Every drawing of a graded style, read by general-purpose tools.
+"""The drawings of a graded style, one of three, read by general-purpose tools; each is in the manifest.
 
 ezdxf loads each DXF strictly and audits it; area, length and box are reckoned from the vertices and bulges by the textbook
 formulas and compared with what GDAL reads from the same file (its arcs stepped at 0.05 degrees) and with the SVG of the same
-piece, whose arcs are reckoned again from their radii. usage: check_demo_drawings.py FOLDER LEAST_COUNT
+piece, whose arcs are reckoned again from their radii. With TESTS_LONG=1 every one is read. usage: check_demo_drawings.py FOLDER LEAST_COUNT
 """
 import hashlib
 import json
 import math
+import os
 import pathlib
 import re
 import sys
@@ -16,6 +17,7 @@ import ezdxf
 from osgeo import gdal, ogr
 
 gdal.UseExceptions()
+share = 1 if os.environ.get("TESTS_LONG") else 3
 gdal.SetConfigOption("OGR_ARC_STEPSIZE", "0.05")
 
 
@@ -156,11 +158,13 @@ def main(folder, least):
     folder = pathlib.Path(folder)
     manifest = json.loads((folder / "manifest.json").read_text())
     listed = {entry["name"]: entry for entry in manifest["files"]}
-    bad = count = 0
+    bad = count = read = 0
     for file in sorted(folder.rglob("*.dxf")):
-        faults, area = check_dxf(file)
+        # One of three is read: of each piece a third, all sizes and widths among them.
+        faults, area = check_dxf(file) if count % share == 0 else ([], None)
         if area is not None:
             faults += check_svg(file.with_suffix(".svg"), area)
+            read += 1
         for name in (file, file.with_suffix(".svg")):
             entry = listed.get(str(name.relative_to(folder)))
             if entry is None or entry["sha256"] != hashlib.sha256(name.read_bytes()).hexdigest():
@@ -171,8 +175,8 @@ def main(folder, least):
             print(f"{file.relative_to(folder)}: {'; '.join(faults)}")
     for file in sorted((folder / "nests").glob("*.svg")):
         ElementTree.parse(file)
-    print(f"{count} drawings read, {bad} with faults")
-    return 1 if bad or count < int(least) else 0
+    print(f"{read} of {count} drawings read, {bad} with faults")
+    return 1 if bad or count < int(least) or read * share < count else 0
 
 
 if __name__ == "__main__":

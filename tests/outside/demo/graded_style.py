@@ -5,7 +5,7 @@ import json
 from shapely.geometry import LineString, LinearRing, Point
 from shapely.ops import substring
 
-from check_demo_allowances import outlines
+from check_demo_allowances import outlines, outlines_in
 
 
 class GradedStyle:
@@ -19,6 +19,10 @@ class GradedStyle:
 
     def drawing(self, piece, size, width):
         return self.folder / "pieces" / piece / f"{piece} {size} {width}.dxf"
+
+    def keep_outlines(self, piece, size, width, space):
+        """Of a drawing that is read already."""
+        self._outlines[piece, size, width] = outlines_in(space)
 
     def outlines(self, piece, size, width):
         key = (piece, size, width)

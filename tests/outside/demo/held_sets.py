@@ -74,10 +74,10 @@ def held_edges(style, forme, drawings):
             ends = [np.array(piece["corners"][edge[end]], float) for end in ("from", "to")]
             for entity in block.query("SPLINE"):
                 curve = entity.construction_tool()
+                if any(np.linalg.norm([v.x - at[0], v.y - at[1]]) > 1e-6 for v, at in zip(curve.points([0, curve.max_t]), ends)):
+                    continue
                 t = np.linspace(0, curve.max_t, 20001)
                 dense = np.array([[v.x, v.y] for v in curve.points(t)])
-                if np.linalg.norm(dense[0] - ends[0]) > 1e-6 or np.linalg.norm(dense[-1] - ends[1]) > 1e-6:
-                    continue
                 run = np.concatenate([[0], np.cumsum(np.linalg.norm(np.diff(dense, axis=0), axis=1))])
                 size = max(np.linalg.norm(dense[::100][:, None] - dense[::100][None], axis=2).flat)
                 parts = max(16, 8 * int(np.ceil(max(2 * run[-1] / size, run[-1] / 40) - 1e-3)))

@@ -29,10 +29,14 @@ def main(program, style, folder):
 
     def order(name, *options, code=0):
         (folder / "style.json").write_text(json.dumps(content), encoding="utf-8")
+        if name != "first" and "--rules" not in options:  # its curve is looked at in the first alone: two tolerances take less time
+            options += ("--rules", folder / "two.json")
         run = subprocess.run([program, "dies", folder / "style.json", "--out", folder / name, *options], capture_output=True, text=True)
         assert run.returncode == code, (name, run.returncode, run.stdout, run.stderr)
         return json.loads((folder / name / "die-order.json").read_text(encoding="utf-8")), run.stdout + "\n" + run.stderr
 
+    curve = {"lastwright_die_rules": 1, "curve": [0.1, 1.5]}
+    (folder / "two.json").write_text(json.dumps(curve))
     first, _ = order("first")
     made = first["totals"]["dies_to_make"]
     told = [point["tolerance_mm"] for point in first["tolerance_curve"]]
@@ -116,10 +120,10 @@ def main(program, style, folder):
     del counter["sizes_tied"]
 
     # A rule height, what is stated of its making and of the layers stay those of the die that is there; a plain drawing tells none.
-    (folder / "high.json").write_text(json.dumps({"lastwright_die_rules": 1, "two_edged_nicks": True, "layers_per_stroke": 4, "pieces": {"outsole": {"rule_height": 32, "quantity": 2, "making_tolerance": 0.2, "layers_per_stroke": 1}, "facing": {"two_edged": True}}}))
+    (folder / "high.json").write_text(json.dumps({**curve, "two_edged_nicks": True, "layers_per_stroke": 4, "pieces": {"outsole": {"rule_height": 32, "quantity": 2, "making_tolerance": 0.2, "layers_per_stroke": 1}, "facing": {"two_edged": True}}}))
     high, _ = order("high", "--rules", folder / "high.json")
     # For a part of the sizes, with other rules: two edges and stamps stay as they are, and what is short of the quantity is told.
-    (folder / "later.json").write_text(json.dumps({"lastwright_die_rules": 1, "pieces": {"outsole": {"quantity": 3}}}))
+    (folder / "later.json").write_text(json.dumps({**curve, "pieces": {"outsole": {"quantity": 3}}}))
     later, said = order("later", "--owned", folder / "high", "--rules", folder / "later.json", "--sizes", "8", "--widths", "F")
     facing = next(die for die in later["dies"] if die["piece"] == "facing")
     assert facing["cutting_edges"] == 2 and facing["hand"] == "L R" and facing["dies_to_make"] == 0, facing

@@ -66,6 +66,7 @@ def inputs(folder):
     for name in ("last.json", "last.step", "readings.csv"):
         shutil.copy(demo / name, folder)
     table = json.loads((demo.parents[1] / "reference-tables" / "ladder-english-letters.json").read_text())
+    (folder / "panel.dxf").write_text(PANEL)
     (folder / "own.json").write_text(json.dumps({**table, "key": "own"}))
     shutil.copy(scan, folder / "scan.stl")
     if order:
@@ -74,6 +75,8 @@ def inputs(folder):
 
 # The drawing of a die, a square.
 OWNED = "\n".join("0 SECTION 2 ENTITIES 0 LWPOLYLINE 8 CUT 90 4 70 1 10 0 20 0 10 90 20 0 10 90 20 60 10 0 20 60 0 ENDSEC 0 EOF".split()) + "\n"
+# A drawing of one panel: what `new` makes of a whole shoe is written by the same code.
+PANEL = "\n".join("0 SECTION 2 HEADER 9 $INSUNITS 70 4 0 ENDSEC".split()) + "\n" + OWNED.replace("CUT", "1")
 # Every command that writes, its output last.
 COMMANDS = {
     "grade": ["grade", "style.json", "--out", "out"],
@@ -81,7 +84,7 @@ COMMANDS = {
     "plot": ["plot", "style.json", "--out", "out"],
     "girths": ["girths", "style.json", "--format", "xlsx", "--out", "out"],
     "report": ["report", "style.json", "--order", "order.json", "--date", "3 June", "--out", "out"],
-    "new": ["new", "bottom.dxf", "--out", "out"],
+    "new": ["new", "panel.dxf", "--out", "out"],
     "last grade": ["last", "grade", "last.json", "--sizes", "8", "--widths", "F", "--out", "out"],
     "last verify": ["last", "verify", "last.json", "scan.stl", "--unit", "mm", "--size", "8", "--width", "F", "--picture", "out"],
 }
@@ -176,7 +179,7 @@ def full_output(scratch):
     folder = scratch / "full"
     folder.mkdir()
     inputs(folder)
-    said = [["check", "style.json"], ["sizes", "--list"], ["girths", "style.json"], ["girths", "style.json", "--format", "xlsx"], ["new", "shell.dxf", "--out", "-"],
+    said = [["check", "style.json"], ["sizes", "--list"], ["girths", "style.json"], ["girths", "style.json", "--format", "xlsx"], ["new", "panel.dxf", "--out", "-"],
             ["new", "--explain"], ["--help"], ["grade", "--help"], ["last", "verify", "--help"], ["--version"], ["plot", "style.json", "--out", "-"], ["grade", "style.json", "--out", "out"]]
     for command in said:
         with open("/dev/full", "w") as full:
@@ -189,8 +192,7 @@ def full_output(scratch):
         check(ended.returncode in (5, 6), f"{command} into a closed pipe: {ended.returncode} {ended.stderr}")
     # Nor does a warning get lost in silence.
     note = "0\nTEXT\n8\nREMARKS\n10\n-900.0\n20\n0.0\n30\n0.0\n40\n5.0\n1\nOLD\n"
-    drawn = (folder / "shell.dxf").read_text()
-    (folder / "noted.dxf").write_text(drawn.replace("2\nENTITIES\n", "2\nENTITIES\n" + note))
+    (folder / "noted.dxf").write_text(PANEL.replace("2\nENTITIES\n", "2\nENTITIES\n" + note))
     command = ["new", "noted.dxf", "--out", "noted.json"]
     ended = run(command, folder)
     check(ended.returncode == 0 and "warning" in ended.stderr, f"{command}: {ended.returncode} {ended.stderr}")
@@ -257,7 +259,7 @@ def over_inputs(name, scratch):
     if name not in more and name != "last grade":
         more[name] = ["--table", "set/typed.json"]
     command = [f"set/{word}" if (inner / word).exists() else word for word in COMMANDS[name][:-1]]
-    read = ["bottom.dxf"] if name == "new" else ["style.json", "own.json"]
+    read = ["panel.dxf"] if name == "new" else ["style.json", "own.json"]
     read += [] if name in ("new", "girths", *SLOW) else ["shell.dxf", "bottom.dxf"]
     read += ["last.json", "last.step"] if name in SLOW else []
     read += ["scan.stl"] if name == "last verify" else []

@@ -115,10 +115,12 @@ total = sum(r[titles.index("pieces")].value for r in sheet.iter_rows(min_row=2))
 assert total == 72 * sum(p["per_pair"] for p in pieces.values()), total
 
 # Barcodes off the page.
-subprocess.run(["pdftoppm", "-r", "150", "-gray", str(out / "tickets.pdf"), str(folder / "page")], check=True)
+count = int(re.search(r"^Pages: +(\d+)", subprocess.run(["pdfinfo", str(out / "tickets.pdf")], capture_output=True, text=True, check=True).stdout, re.M)[1])
+for first, last in ((1, 2), (count - 3, count)):
+    subprocess.run(["pdftoppm", "-r", "150", "-gray", "-f", str(first), "-l", str(last), str(out / "tickets.pdf"), str(folder / "page")], check=True)
 pages = sorted(folder.glob("page-*.pgm"))
-chosen = pages[:2] + pages[-4:]
-read = subprocess.run(["zbarimg", "-q", "--raw", *map(str, chosen)], capture_output=True, text=True).stdout.split("\n")
+assert len(pages) == 6 < count, (len(pages), count)
+read = subprocess.run(["zbarimg", "-q", "--raw", *map(str, pages)], capture_output=True, text=True).stdout.split("\n")
 wanted = {"order T0001", "order T0002"} | {f"order case {name}" for name in of_case}
 assert [c["barcode"] for c in data["cases"]] == [f"order case {c['case']}" for c in data["cases"]]
 assert data["order"] == "order" and 'is called "order" on tickets and labels, as its file is' in said and all(t["ticket"].startswith("order T") for t in data["tickets"]), said
@@ -234,9 +236,7 @@ assert set(read) - {""} == {"odd-order case " + names[0], names[1]}, read
 assert f"the barcode of case {names[1]} says its number alone" in told and told.count("says its number alone") == 1, told
 
 # Dates: what the order takes of each supply by period, planned again.
-needs_out = folder / "dates-needs"
-run("needs", str(demo / "order.csv"), "--works", str(demo / "works.json"), "--out", str(needs_out), "--force")
-needs = json.loads((needs_out / "needs.json").read_text())
+needs = json.loads((Path(sys.argv[3]) / "needs/needs.json").read_text())  # as check_needs.py had it written
 out = folder / "dates"
 run("dates", str(demo / "works.json"), "--order", str(demo / "order.csv"), "--out", str(out), "--force")
 dates = json.loads((out / "dates.json").read_text())

@@ -37,7 +37,7 @@ THREADED = ("grade", "grade, both profiles", "plot", "report", "report with dies
 COMMANDS = {
     "grade": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "5,13", "--widths", "D"],
     "grade, both profiles": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "8", "--widths", "F", "--profile", "both"],
-    "plot": lambda out: ["plot", demo / "style.json", "--out", out, "--pieces", "vamp"],
+    "plot": lambda out: ["plot", slipper / "style.json", "--out", out],
     "xlsx": lambda out: ["girths", demo / "style.json", "--format", "xlsx", "--out", out],
     "html": lambda out: ["girths", demo / "style.json", "--format", "html", "--out", out],
     "new": lambda out: ["new", demo / "shell.dxf", "--out", out],
