@@ -45,6 +45,13 @@ ExitCode run_check(const CheckCommand& command) {
   LoadedStyle* loaded = &*read;
   const Result<std::string> part = keep_part(*loaded, command.part);
   if (!part) return print_problem(part.problem().in_file(command.style));
+  // A table that cannot be compared with is refused before anything is reckoned.
+  std::string compared_text;
+  if (!command.comparison.against.empty()) {
+    const Result<TableComparison> comparison = compared(*loaded, command.comparison);
+    if (!comparison) return print_problem(comparison.problem());
+    compared_text = "\n" + to_text(ListingBook{"", {}, comparison_listings(*loaded, *comparison)}) + "\n";
+  }
   const Result<CheckedStyle> checked = check_loaded(*loaded, command.all, command.threads);
   if (!checked) return print_problem(checked.problem().in_file(command.style));
   const auto& [grade, found] = *checked;
@@ -63,11 +70,7 @@ ExitCode run_check(const CheckCommand& command) {
       text += fmt::format("    used by {}: {}\n", piece.empty() ? "points of the formes" : piece, count);
   }
   for (const std::string& warning : loaded->notes) text += "  warning: " + warning + "\n";
-  if (!command.comparison.against.empty()) {
-    const Result<TableComparison> comparison = compared(*loaded, command.comparison);
-    if (!comparison) return print_problem(comparison.problem());
-    text += "\n" + to_text(ListingBook{"", {}, comparison_listings(*loaded, *comparison)}) + "\n";
-  }
+  text += compared_text;
   const bool looks =
       std::any_of(findings.begin(), findings.end(), [](const StyleFinding& one) { return one.doubtful; });
   const bool refused = none_can_be_made(findings);

@@ -49,7 +49,7 @@ Vec2 point_at(const Curve& curve, double t) {
       [t](const Spline& spline) {
         if (t <= 0.0) return spline.poles().front();
         if (t >= 1.0) return spline.poles().back();
-        return jet_at(spline, t).at;
+        return jet_at(spline, t, 0).at;
       });
 }
 
@@ -57,7 +57,7 @@ Vec2 derivative_at(const Curve& curve, double t) {
   return by_kind(
       curve, [](const Line& line) { return line.b - line.a; },
       [t](const Arc& arc) { return arc.segment().length() * arc.segment().tangent_at(t); },
-      [t](const Spline& spline) { return jet_at(spline, t).first; });
+      [t](const Spline& spline) { return jet_at(spline, t, 1).first; });
 }
 
 Vec2 second_derivative_at(const Curve& curve, double t) {

@@ -71,7 +71,7 @@ double length(const Curve& curve, Millimetres error) {
   if (const Arc* arc = std::get_if<Arc>(&curve)) return arc->segment().length();
   const Spline& spline = std::get<Spline>(curve);
   return over_spans(
-      spline, [&](double t) { return norm(jet_at(spline, t).first); }, error.value());
+      spline, [&](double t) { return norm(jet_at(spline, t, 1).first); }, error.value());
 }
 
 Box2 bounds(const Curve& curve) {
@@ -93,7 +93,7 @@ double swept_area(const Curve& curve, Vec2 origin, double error) {
   if (const Arc* arc = std::get_if<Arc>(&curve)) return triangle + arc->segment().bow_area();
   const Spline& spline = std::get<Spline>(curve);
   const auto rate = [&](double t) {
-    const CurveJet jet = jet_at(spline, t);
+    const CurveJet jet = jet_at(spline, t, 1);
     return 0.5 * cross(jet.at - origin, jet.first);
   };
   return over_spans(spline, rate, error);

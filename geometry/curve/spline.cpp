@@ -10,30 +10,89 @@ namespace lastwright {
 namespace {
 
 constexpr int kHighestDegree = 15;
-using Poles = std::array<HomogeneousPole, kHighestDegree + 1>;
 
-// de Boor's triangle on the degree + 1 poles that act in the span knots[span] <= t < knots[span + 1].
-HomogeneousPole triangle(Poles poles, int degree, const std::vector<double>& knots, std::size_t span,
-                         double t) {
-  const auto p = static_cast<std::size_t>(degree);
-  for (std::size_t level = 1; level <= p; ++level) {
-    for (std::size_t j = p; j >= level; --j) {
-      const double low = knots[span - p + j];
-      const double high = knots[span + 1 + j - level];
-      poles[j] = blend(poles[j - 1], poles[j], (t - low) / (high - low));
-    }
-  }
-  return poles[p];
+// Poles of a polynomial spline need no weight: what they give is the same to the last bit.
+Vec2 part_way(Vec2 a, Vec2 b, double t) {
+  return {a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)};
+}
+HomogeneousPole part_way(const HomogeneousPole& a, const HomogeneousPole& b, double t) {
+  return blend(a, b, t);
+}
+Vec2 rise(Vec2 a, Vec2 b, double f) {
+  return {f * (b.x - a.x), f * (b.y - a.y)};
+}
+HomogeneousPole rise(const HomogeneousPole& a, const HomogeneousPole& b, double f) {
+  return {f * (b.x - a.x), f * (b.y - a.y), f * (b.w - a.w)};
 }
 
-// Poles of the derivative, one degree lower, that act in the same span.
-void differentiate(Poles& poles, int degree, const std::vector<double>& knots, std::size_t span) {
-  const auto p = static_cast<std::size_t>(degree);
-  for (std::size_t j = 0; j < p; ++j) {
-    const double f = degree / (knots[span + 1 + j] - knots[span + 1 + j - p]);
-    poles[j] = {f * (poles[j + 1].x - poles[j].x), f * (poles[j + 1].y - poles[j].y),
-                f * (poles[j + 1].w - poles[j].w)};
+// The poles that act in the span knots[span] <= t < knots[span + 1] of a spline of this degree, kMost at
+// most.
+template <class Pole, std::size_t kMost>
+struct SpanPoles {
+  const double* knots = nullptr;
+  std::size_t span = 0;
+  std::size_t degree = 0;
+  std::array<Pole, kMost + 1> poles;
+
+  // de Boor's triangle.
+  [[nodiscard]] Pole at(double t) const {
+    std::array<Pole, kMost + 1> work = poles;
+    for (std::size_t level = 1; level <= degree; ++level) {
+      for (std::size_t j = degree; j >= level; --j) {
+        const double low = knots[span - degree + j];
+        const double high = knots[span + 1 + j - level];
+        work[j] = part_way(work[j - 1], work[j], (t - low) / (high - low));
+      }
+    }
+    return work[degree];
   }
+  // Those of the derivative, one degree lower, in the same span.
+  void differentiate() {
+    for (std::size_t j = 0; j < degree; ++j) {
+      const double f = static_cast<double>(degree) / (knots[span + 1 + j] - knots[span + 1 + j - degree]);
+      poles[j] = rise(poles[j], poles[j + 1], f);
+    }
+    --degree;
+  }
+};
+
+// The point, the first and the second derivative, as many as are asked for; the others are zero.
+template <class Pole, std::size_t kMost>
+std::array<Pole, 3> derivatives_in(SpanPoles<Pole, kMost>& act, double t, int derivatives) {
+  std::array<Pole, 3> all{};
+  all[0] = act.at(t);
+  for (std::size_t k = 1; k < 3; ++k) {
+    if (static_cast<int>(k) > derivatives || act.degree == 0) {
+      all[k] = rise(all[0], all[0], 0.0);
+      continue;
+    }
+    act.differentiate();
+    all[k] = act.at(t);
+  }
+  return all;
+}
+
+template <std::size_t kMost>
+CurveJet polynomial_jet(const Spline& spline, std::size_t span, double t, int derivatives) {
+  SpanPoles<Vec2, kMost> act{spline.knots().data(), span, static_cast<std::size_t>(spline.degree()), {}};
+  for (std::size_t j = 0; j <= act.degree; ++j) act.poles[j] = spline.poles()[span - act.degree + j];
+  const auto [value, first, second] = derivatives_in(act, t, derivatives);
+  return {value, first, second};
+}
+
+CurveJet rational_jet(const Spline& spline, std::size_t span, double t, int derivatives) {
+  SpanPoles<HomogeneousPole, kHighestDegree> act{
+      spline.knots().data(), span, static_cast<std::size_t>(spline.degree()), {}};
+  for (std::size_t j = 0; j <= act.degree; ++j) {
+    const Vec2 at = spline.poles()[span - act.degree + j];
+    const double w = spline.weights()[span - act.degree + j];
+    act.poles[j] = {at.x * w, at.y * w, w};
+  }
+  const auto [value, first, second] = derivatives_in(act, t, derivatives);
+  // C = A / w, so A' = w' C + w C' and A'' = w'' C + 2 w' C' + w C''.
+  const Vec2 c = value.point();
+  const Vec2 d = (Vec2{first.x, first.y} - first.w * c) / value.w;
+  return {c, d, (Vec2{second.x, second.y} - second.w * c - 2.0 * first.w * d) / value.w};
 }
 
 }  // namespace
@@ -103,32 +162,19 @@ Result<Spline> make_spline(int degree, std::vector<double> knots, std::vector<Ve
   return spline;
 }
 
-CurveJet jet_at(const Spline& spline, double t) {
+CurveJet jet_at(const Spline& spline, double t, int derivatives) {
   t = std::clamp(t, 0.0, 1.0);
+  const std::size_t span = span_at(spline, t);
+  if (!spline.weights().empty()) return rational_jet(spline, span, t, derivatives);
+  return spline.degree() <= 3 ? polynomial_jet<3>(spline, span, t, derivatives)
+                              : polynomial_jet<kHighestDegree>(spline, span, t, derivatives);
+}
+
+std::size_t span_at(const Spline& spline, double t) {
   const std::vector<double>& knots = spline.knots();
-  const auto p = static_cast<std::size_t>(spline.degree());
-  const std::size_t last = spline.poles().size() - 1;
   const auto after = std::upper_bound(knots.begin(), knots.end(), t) - knots.begin();
-  const std::size_t span = std::clamp(static_cast<std::size_t>(after - 1), p, last);
-  Poles poles;
-  for (std::size_t j = 0; j <= p; ++j) {
-    const Vec2 at = spline.poles()[span - p + j];
-    const double w = spline.weights().empty() ? 1.0 : spline.weights()[span - p + j];
-    poles[j] = {at.x * w, at.y * w, w};
-  }
-  const HomogeneousPole value = triangle(poles, spline.degree(), knots, span, t);
-  differentiate(poles, spline.degree(), knots, span);
-  const HomogeneousPole first = triangle(poles, spline.degree() - 1, knots, span, t);
-  HomogeneousPole second{0.0, 0.0, 0.0};
-  if (spline.degree() > 1) {
-    differentiate(poles, spline.degree() - 1, knots, span);
-    second = triangle(poles, spline.degree() - 2, knots, span, t);
-  }
-  if (spline.weights().empty()) return {{value.x, value.y}, {first.x, first.y}, {second.x, second.y}};
-  // C = A / w, so A' = w' C + w C' and A'' = w'' C + 2 w' C' + w C''.
-  const Vec2 c = value.point();
-  const Vec2 d = (Vec2{first.x, first.y} - first.w * c) / value.w;
-  return {c, d, (Vec2{second.x, second.y} - second.w * c - 2.0 * first.w * d) / value.w};
+  return std::clamp(static_cast<std::size_t>(after - 1), static_cast<std::size_t>(spline.degree()),
+                    spline.poles().size() - 1);
 }
 
 Spline reversed(const Spline& spline) {

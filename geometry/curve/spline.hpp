@@ -15,8 +15,12 @@ struct CurveJet {
 };
 
 // Value and derivatives at t (clamped to [0, 1]); at a knot
-// the ones of the span that follows, at 1 of the last.
-CurveJet jet_at(const Spline& spline, double t);
+// the ones of the span that follows, at 1 of the last. Of a jet
+// of which fewer derivatives are asked for, only these mean something.
+CurveJet jet_at(const Spline& spline, double t, int derivatives = 2);
+// The last pole that acts there; the degree before it act too, and the curve lies in their convex hull from
+// the knot of this number to the next.
+std::size_t span_at(const Spline& spline, double t);
 
 Spline reversed(const Spline& spline);
 // The part between two parameters, 0 <= t0 < t1 <= 1.

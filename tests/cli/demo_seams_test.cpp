@@ -130,8 +130,8 @@ TEST_CASE("an ease that the drawing contradicts is told, and fails beyond its li
         }
         ++asked;
       },
-      40);
-  CHECK(asked >= 40);
+      16);
+  CHECK(asked >= 16);
 }
 
 TEST_CASE("a seam that one size opens fails, whichever of its sides is the longer one", "[seam]") {
@@ -283,7 +283,7 @@ TEST_CASE("allowances that step on one side of a seam's end alone are told", "[s
 
 TEST_CASE("a lap is as wide as the stitch rows on it need", "[seam][lap]") {
   // Two rows at 2 and 4.2 mm on the quarters, and 1 mm beyond them.
-  for (const double width : {0.0, 3.0, 5.1, 5.3, 8.0}) {
+  for (const double width : {0.0, 5.1, 5.3}) {
     INFO("lap of " << width);
     const auto findings = found([&](LoadedStyle& style) {
       edge(style, "vamp", "wing lower").allowance = Millimetres(width);

@@ -36,26 +36,14 @@ double value_of(const BaseLast& last, const std::string& measure) {
   return 0.0;
 }
 
-// The demo last on coarser splines, which the kernel cuts in a tenth of the time.
 const KernelShape& simple_shape() {
-  static const KernelShape shape = [] {
-    DemoLast demo;
-    demo.fit = 0.02;
-    const Result<std::string> step = write_step(make_demo_last(demo), {"simple", ""});
-    REQUIRE(step.ok());
-    const Result<KernelShape> read = read_step(*step);
-    REQUIRE(read.ok());
-    return *read;
-  }();
-  return shape;
+  return *simple_standing().shape;
 }
 
 const BaseLast& whole() {
   static const BaseLast last = measured(simple_shape());
   return last;
 }
-
-constexpr double kSplines = 0.02;  // mm: how closely the simple last's faces meet their edges
 
 void check_alike(const BaseLast& other, double limit) {
   for (std::size_t i = 0; i < other.definitions.size(); ++i) {
@@ -101,7 +89,7 @@ TEST_CASE("a last sawn in two is joined where its parts meet, and refused where 
   const Result<KernelShape> one = read_step(*meet);
   INFO((one.ok() ? "" : to_text(one.problem())));
   REQUIRE(one.ok());
-  check_alike(measured(*one), kSplines);
+  check_alike(measured(*one), kSimpleFit);
   const Result<std::string> apart = kernel_step_in_two(simple_shape(), 120.0, 2.0);
   REQUIRE(apart.ok());
   const Result<KernelShape> two = read_step(*apart);
@@ -115,7 +103,7 @@ TEST_CASE("an IGES file of a last measures as its STEP file", "[last][forms]") {
   const Result<KernelShape> shape = read_iges(*iges);
   INFO((shape.ok() ? "" : to_text(shape.problem())));
   REQUIRE(shape.ok());
-  check_alike(measured(*shape), kSplines);
+  check_alike(measured(*shape), kSimpleFit);
   CHECK_FALSE(read_iges(iges->substr(0, iges->size() / 3)).ok());
 }
 

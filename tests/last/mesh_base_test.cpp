@@ -49,11 +49,14 @@ Checked<LastSet> load_mesh_set(const Folder& folder, const MeshFormat& format, c
                                double millimetres) {
   const std::string name = std::string("last") + ending_of(format.kind);
   folder.put(name, write_mesh(demo_facets(), format, millimetres, "demo"));
-  Result<Body> body = mesh_body(demo_facets());
-  REQUIRE(body.ok());
-  const Result<BaseLast> base = make_base_last(std::move(*body), {}, {});
-  REQUIRE(base.ok());
-  folder.put("style.json", measures_only(*base));
+  static const std::string style = [] {
+    Result<Body> body = mesh_body(demo_facets());
+    REQUIRE(body.ok());
+    const Result<BaseLast> base = make_base_last(std::move(*body), {}, {});
+    REQUIRE(base.ok());
+    return measures_only(*base);
+  }();
+  folder.put("style.json", style);
   folder.put("last.json", fmt::format(R"({{"lastwright_last": 1, "style": "style.json",
       "bases": [{{"file": "{}", "size": "8", "width": "F"{}}}]}})",
                                       name, unit.empty() ? "" : fmt::format(R"(, "unit": "{}")", unit)));

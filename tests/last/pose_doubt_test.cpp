@@ -102,7 +102,7 @@ TEST_CASE("wrong axes are named in every refusal that comes of them, and no foot
   std::filesystem::create_directories(folder);
   const std::string demo = test::project_dir() + "/demo-patterns/cindergarth/";
   std::size_t refused = 0;
-  for (const char* axes : {"x,y", "x,-y", "-z,x", "z,y", "-x,z", "x,-z"}) {
+  for (const char* axes : {"x,y", "-z,x", "-x,z", "x,-z"}) {
     INFO(axes);
     std::ofstream(folder / "last.json") << fmt::format(
         R"({{"lastwright_last": 1, "style": "{0}style.json", "bases": [{{"file": "{0}last.step", )"

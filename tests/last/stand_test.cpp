@@ -245,7 +245,7 @@ TEST_CASE("stated axes that stand the last otherwise than its form says are obey
 
 TEST_CASE("the ground, heel and toe are the outermost points of the surface, however it is cut",
           "[last][stand]") {
-  const StandingLast& last = demo_standing();
+  const StandingLast& last = simple_standing();
   const auto heights = [](const Body& body) {
     return std::array<double, 3>{body.at(farthest(body, {0, 0, -1})).p.z,
                                  body.at(farthest(body, {-1, 0, 0})).p.x,

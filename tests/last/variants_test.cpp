@@ -15,8 +15,7 @@ using namespace lastwright;
 
 namespace {
 
-void check_like_demo(const StandingLast& other, double limit) {
-  const StandingLast& last = demo_standing();
+void check_like(const StandingLast& last, const StandingLast& other, double limit) {
   const Form mine = make_form(last.body);
   const Form theirs = make_form(other.body);
   for (const MeasureDefinition& d : default_last_definitions()) {
@@ -51,12 +50,12 @@ TEST_CASE("a STEP file in inches measures in millimetres", "[last][step]") {
   const Result<KernelShape> shape = read_step(step);
   REQUIRE(shape.ok());
   // Coordinates were rounded to 1e-7 inches.
-  check_like_demo(standing_last(*shape), 3e-3);
+  check_like(demo_standing(), standing_last(*shape), 3e-3);
 }
 
 TEST_CASE("a thimble hole and a hinge cut are told from the last and stay out of its measures",
           "[last][hole][slow]") {
-  const StandingLast& last = demo_standing();
+  const StandingLast& last = simple_standing();
   // Along the foot's width through the cone, where jigs hold a last; in the file's own frame.
   const Vec3 at = [&] {
     const Motion& to = last.standing.motion;
@@ -74,7 +73,7 @@ TEST_CASE("a thimble hole and a hinge cut are told from the last and stay out of
       INFO(name);
       CHECK(with.body.faces[static_cast<std::size_t>(spot.face)].role != FaceRole::kHole);
     }
-    check_like_demo(with, 5e-3);
+    check_like(last, with, 5e-3);
   }
   SECTION("v cut") {
     // A wedge out of the cone, down to a line, as a last that folds has: no girth crosses its sides alone.
@@ -85,7 +84,7 @@ TEST_CASE("a thimble hole and a hinge cut are told from the last and stay out of
     int holes = 0;
     for (const BodyFace& f : with.body.faces) holes += f.role == FaceRole::kHole;
     CHECK(holes > 0);
-    check_like_demo(with, 5e-3);
+    check_like(last, with, 5e-3);
   }
   SECTION("hinge cut") {
     // A saw cut from the top plane down, across the last: girths bridge it.
@@ -95,12 +94,12 @@ TEST_CASE("a thimble hole and a hinge cut are told from the last and stay out of
     int holes = 0;
     for (const BodyFace& f : with.body.faces) holes += f.role == FaceRole::kHole;
     CHECK(holes > 0);
-    check_like_demo(with, 5e-3);
+    check_like(last, with, 5e-3);
   }
 }
 
 TEST_CASE("a last of more patches measures the same, is graded and read back", "[last][step][slow]") {
-  const StandingLast& last = demo_standing();
+  const StandingLast& last = simple_standing();
   const Motion& to = last.standing.motion;
   const double x = dot(Vec3{150, 0, 0} - to.shift, Vec3{to.rows[0].x, to.rows[1].x, to.rows[2].x});
   const Result<KernelShape> cut = kernel_in_patches(*last.shape, x);
@@ -108,7 +107,7 @@ TEST_CASE("a last of more patches measures the same, is graded and read back", "
   REQUIRE(cut.ok());
   const StandingLast patched = standing_last(*cut);
   CHECK(patched.body.faces.size() > last.body.faces.size() + 2);
-  check_like_demo(patched, 5e-3);
+  check_like(last, patched, 2.0 * kSimpleFit);  // the faces that meet at an edge lie so far off it
 
   Body framed = patched.body;
   const Result<AxisFrame> frame = axis_frame_of(framed, patched.standing, patched.landmarks);

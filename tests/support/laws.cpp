@@ -45,10 +45,14 @@ void assertion_reached() {
   at_assertion = true;
 }
 
+int law_rounds(int rounds) {
+  return rounds * static_cast<int>(number_of("LAW_CASES", 1));
+}
+
 LawRun run_law(const std::string& name, const rc::detail::Property& law, int cases) {
   rc::detail::TestParams drawn;
   drawn.seed = number_of("LAW_SEED", kSeed);
-  drawn.maxSuccess = cases * static_cast<int>(number_of("LAW_CASES", 1));
+  drawn.maxSuccess = law_rounds(cases);
   rc::detail::TestMetadata named;
   named.id = named.description = name;
   ReachedCases listener;

@@ -35,6 +35,9 @@ struct LawRun {
   [[nodiscard]] bool says_enough() const { return reached >= kLeastReached * cases; }
   static constexpr double kLeastReached = 0.1;  // chosen here
 };
+// So many rounds of a loop that is a law too, times LAW_CASES.
+int law_rounds(int rounds);
+
 LawRun run_law(const std::string& name, const rc::detail::Property& law, int cases);
 
 // Draws `cases` inputs and asserts that the law holds for each; a law that refuses nearly all inputs, or says

@@ -186,7 +186,7 @@ TEST_CASE("instances of the literature are filled to a stated share of the best 
     sum += side * side;
   }
   REQUIRE(sum == 112.0 * 112.0);
-  const double squared = density(squares, 112.0, 300);
+  const double squared = density(squares, 112.0, 100);
   // The seven pieces of the tangram, in a strip as wide as the square they make: F. T. Wang and C.-C. Hsiung,
   // A theorem on the tangram, Amer. Math. Monthly 49 (1942) 596. Turned by eighths, never turned over.
   std::vector<Radians> eighths;
@@ -205,7 +205,7 @@ TEST_CASE("instances of the literature are filled to a stated share of the best 
   double seven = 0.0;
   for (const FillShape& piece : tangram) seven += area_of(piece.parts);
   REQUIRE(seven == Approx(1600.0));
-  const double puzzle = density(tangram, 40.0, 300);
+  const double puzzle = density(tangram, 40.0, 100);
   WARN("squared square " << squared << ", tangram " << puzzle);
   CHECK(squared > 0.80);
   CHECK(puzzle > 0.60);
@@ -238,7 +238,7 @@ TEST_CASE("an irregular instance of the literature is filled to a stated share o
   REQUIRE(sum == Approx(324.0));
   REQUIRE(sum / (15.0 * 25.84) == Approx(0.836).margin(5e-4));
   const std::vector<FillRegion> strip{region_of(box_polygon(60.0, 15.0))};
-  const FillLayout layout = shortest_fill(strip, shapes, items, {.cells = 20'000}, 300);
+  const FillLayout layout = shortest_fill(strip, shapes, items, {.cells = 20'000}, 100);
   REQUIRE(layout.laid == items.size());
   const double filled = sum / (layout.right * 15.0);
   constexpr double kBestKnown = 0.8484;

@@ -16,6 +16,7 @@ TEST_CASE("a figure of rule is taken for rule of its own height only", "[die_rat
   std::size_t left_blank = 0;
   std::size_t at_another = 0;
   for (int which = 0; which < 32; ++which) {
+    if ((which & 24) == 16) continue;  // a height of its own that is not stated
     DieRules rules;
     rules.curve.clear();
     rules.rule_height = 32.0;

@@ -69,11 +69,12 @@ TEST_CASE("the other hand of a piece is left out with all that is in it, or stay
         std::vector<Mark> marks;
         for (int i = 0; i < 3; ++i) marks.push_back({{70.0 + 30.0 * i, *rc::gen::inRange(-80, 80) / 10.0}});
         std::vector<Mark> there = marks;
-        const int change = *rc::gen::inRange(0, 4);
+        const int change = *rc::gen::inRange(0, 5);
         const double by = *rc::gen::inRange(4, 30) / 10.0;
         if (change == 1) there[1].at += Vec2{by, 0};
         if (change == 2) there[1].size += by;
         if (change == 3) there.pop_back();
+        if (change == 4) marks.pop_back();
         const auto block = [&](const DrawnPiece& piece, const SheetPlace& lies, const std::vector<Mark>& in) {
           std::string text = block_of(piece, lies);
           std::string more;
@@ -98,8 +99,9 @@ TEST_CASE("the other hand of a piece is left out with all that is in it, or stay
         RC_ASSERT((told >= 2) == (change == 0));
       },
       24);
-  CHECK(alike > 2);
-  CHECK(odd > 6);
+  INFO(alike << " alike, " << odd << " odd");
+  CHECK(alike > 1);
+  CHECK(odd > 4);
 }
 
 namespace {

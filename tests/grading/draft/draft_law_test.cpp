@@ -170,7 +170,7 @@ TEST_CASE("a draft does not depend on how the pieces lie on the sheet, nor on th
         const std::string layer = *rc::gen::element<std::string>("1", "OUTLINE");
         compare(flat, said(court_draft(place, upper, layer).style));
       },
-      12);
+      6);
 }
 
 TEST_CASE("more pieces than are compared come through as they are drawn, and that is said", "[draft]") {
@@ -211,5 +211,5 @@ TEST_CASE("a fold that needless vertices part is drafted as one line", "[draft][
         }
         compare(whole, said(court_draft({}, std::move(upper)).style));
       },
-      6);
+      4);
 }

@@ -95,7 +95,8 @@ double law_apart(const Graded& a, const Graded& b) {
 
 TEST_CASE("what is held keeps its shape, and every other rule holds beside it", "[held][laws]") {
   test::holds_for_all(
-      "held points keep their distances; lines, points and straight lines keep to their rules", [] {
+      "held points keep their distances; lines, points and straight lines keep to their rules",
+      [] {
         const FormeSpec forme = ruled_forme();
         const Curve edge = cubic(held_poles());
         const FormeSpec held = with_held(forme, {held_piece_with({{edge}})});
@@ -124,7 +125,8 @@ TEST_CASE("what is held keeps its shape, and every other rule holds beside it", 
           RC_ASSERT(std::abs(cross(unit(b - a), graded.at(lerp({150, 110}, {190, 85}, s)) - a)) < 0.02);
         for (double x = -20; x < 300; x += 17) RC_ASSERT(std::abs(graded.at({x, 0}).y) < 1e-9);
         for (const Vec2 p : places()) RC_ASSERT(graded.map->determinant(p, *graded.drivers) > 0.3);
-      });
+      },
+      40);
 }
 
 TEST_CASE("what is held moves little that lies away from it", "[held][laws]") {
@@ -152,7 +154,7 @@ TEST_CASE("what is held moves little that lies away from it", "[held][laws]") {
           if (away(p)) RC_ASSERT(distance(with.at(p), without.at(p)) < (alone ? 0.001 : 0.1) * own + 1e-6);
         }
       },
-      60);
+      40);
 }
 
 TEST_CASE("two points held near each other move nothing far away", "[held]") {
@@ -198,7 +200,7 @@ TEST_CASE("a held edge is about the edge, not about how it is drawn", "[held][la
         RC_ASSERT(law_apart(Graded(with_held(forme, {held_piece_with({{Line{a, b}}})}), step),
                             Graded(with_held(forme, {held_piece_with({{uneven}})}), step)) < 1e-5);
       },
-      40);
+      15);
 }
 
 TEST_CASE("rules stated twice or in another order, and the forme drawn elsewhere, are the same grade",
@@ -248,7 +250,7 @@ TEST_CASE("rules stated twice or in another order, and the forme drawn elsewhere
           RC_ASSERT(distance({q.x, -q.y}, plain.at(p)) < 1e-5);
         }
       },
-      40);
+      20);
 }
 
 TEST_CASE("sizes next to each other are next to each other", "[held][laws]") {

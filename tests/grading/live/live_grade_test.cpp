@@ -185,6 +185,7 @@ TEST_CASE("what is kept from one change to the next is what a fresh grade makes"
                   counts.looks + live.counts().looks};
       },
       4);
+  INFO(compared << " compared, " << broken << " broken");
   CHECK(compared > 3);
   CHECK(broken > 0);
   CHECK(counts.looks > 0);

@@ -6,6 +6,7 @@
 
 #include "grading/readings/batch_report.hpp"
 #include "grading/readings/disposition.hpp"
+#include "tests/support/laws.hpp"
 #include "tests/support/readings_plans.hpp"
 
 using namespace lastwright;
@@ -73,9 +74,10 @@ TEST_CASE("every planted fault is named and nothing else is", "[batch]") {
 TEST_CASE("sound batches are left in peace, whatever their noise", "[batch]") {
   for (const char* plan : {"p12", "p60m2", "s30"}) {
     for (const ReadingNoiseKind& noise : reading_noises()) {
-      for (std::uint64_t seed = 0; seed < 3; ++seed) {
+      for (int seed = 0; seed < law_rounds(1); ++seed) {
         INFO(plan << ", " << noise.name << ", batch " << seed);
-        CHECK(score(plan_named(plan), noise, nullptr, 270017 + seed * 7919).causes == 0);
+        CHECK(score(plan_named(plan), noise, nullptr, 270017 + 7919 * static_cast<std::uint64_t>(seed))
+                  .causes == 0);
       }
     }
   }
@@ -354,7 +356,7 @@ TEST_CASE("a step that is wrong in one stretch of the sizes is named as that, an
   const double sixteenth = 25.4 / 16.0;
   std::size_t named = 0;
   for (const bool upper : {true, false}) {
-    for (std::uint64_t seed = 0; seed < 4; ++seed) {
+    for (std::uint64_t seed = 0; seed < 2; ++seed) {
       BatchPlan plan;
       plan.fault = [&](const Reading& one) {
         const double sizes = one.stamped.size.position.value() - style.scale.size("9")->position.value();
@@ -374,7 +376,7 @@ TEST_CASE("a step that is wrong in one stretch of the sizes is named as that, an
       named += 1;
     }
   }
-  CHECK(named == 8);
+  CHECK(named == 4);
 }
 
 TEST_CASE("of a gauge that deviates, what it alone read is held", "[batch]") {

@@ -63,7 +63,8 @@ TEST_CASE("what is held is called good nowhere, and what is accepted is not held
           if (disposed.line.find(item.id + " (") != std::string::npos) RC_ASSERT(is_held);
         }
       },
-      10);
+      6);
+  INFO(held << " held, " << good << " good, " << other_hand << " for the other hand");
   CHECK(held > 10);
   CHECK(good > held);
   CHECK(other_hand > 2);

@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "tests/support/laws.hpp"
 #include "tests/support/readings_plans.hpp"
 
 using namespace lastwright;
@@ -184,9 +185,10 @@ TEST_CASE("a batch that misses a fault says that it names only larger ones", "[p
         }
       }
       for (const auto& [amount, fault] : hands) {
-        for (std::uint64_t seed = 0; seed < 6; ++seed) {
+        for (int seed = 0; seed < law_rounds(3); ++seed) {
+          const auto drawn = 570017 + 31 * static_cast<std::uint64_t>(seed);
           const BatchLayout layout =
-              lay_out(make_plan_batch(style, table, plan, noise, &fault, 570017 + 31 * seed), table);
+              lay_out(make_plan_batch(style, table, plan, noise, &fault, drawn), table);
           const BatchExplanation explained = explain(layout, table, style.run);
           const auto answers = not_shown(layout, explained.fit.noise, table, style.run);
           const PlanAnswer* hand = about(answers, Kind::kHand);
@@ -200,6 +202,7 @@ TEST_CASE("a batch that misses a fault says that it names only larger ones", "[p
       }
     }
   }
+  INFO(missed << " missed, " << covered << " covered");
   CHECK(missed >= 3);
   CHECK(silent == 0);
   CHECK(covered >= 6);  // it does not say so of every fault
