@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <set>
 #include <string>
 #include <utility>
 #include <vector>
@@ -100,6 +101,60 @@ TEST_CASE("edges drawn alike in short chords are sewn together however closely t
       },
       20);
   CHECK(asked >= 20);
+}
+
+namespace {
+
+// Edges by their ends and seams by their pieces, whatever the figures.
+std::set<std::string> edges_and_seams(const Draft& draft) {
+  std::set<std::string> all;
+  for (const PieceSpec& piece : draft.style.pieces) {
+    for (const EdgeSpec& edge : piece.edges)
+      all.insert(piece.name + ": " + edge.name + ", " + edge.from + " to " + edge.to);
+  }
+  for (const SeamSpec& seam : draft.style.seams)
+    all.insert(seam.one.piece + ", " + seam.one.edge + " with " + seam.other.piece + ", " + seam.other.edge);
+  return all;
+}
+
+}  // namespace
+
+// A backstrap's upper edge is straight where the collar that it covers is hollow: its corner lies beside the
+// collar, now on it as far as a drawing is fine, now off it, and nearer to it once the collar is faired.
+TEST_CASE("what is drawn in chords has the same edges and seams however closely it is faired",
+          "[draft][lay]") {
+  std::size_t beside = 0;
+  holds_for_all(
+      "faired or not",
+      [&] {
+        const int chords = *rc::gen::inRange(18, 50);
+        const double first = *rc::gen::element(0.4, 1.0);
+        std::vector<DrawnPiece> upper = court_upper();
+        const Vec2 side_top = upper[1].strokes[1].to;
+        const Vec2 back_top = upper[1].strokes[2].to;
+        const Vec2 on = first_part(side_top, upper[1].strokes[2], *rc::gen::element(0.88, 0.92)).to;
+        const double off = *rc::gen::inRange(-25, 26) / 100.0;
+        const Vec2 corner = on + off * left_of(unit(back_top - on));
+        upper.push_back({"BACKSTRAP",
+                         back_top,
+                         {line_to(first_part(back_top, upper[1].strokes[3], 0.4).to),
+                          line_to(corner + Vec2{0.5, -18}), line_to(corner), line_to(back_top)},
+                         {6, 48}});
+        std::vector<std::pair<DrawnPiece, SheetPlace>> drawn;
+        for (const DrawnPiece& piece : upper) drawn.push_back({in_chords(piece, chords, first), {}});
+        const std::string text = blocks_of(drawn);
+        const std::set<std::string> plain = edges_and_seams(draft_of(text));
+        beside += std::abs(off) > kDraftSame ? 1 : 0;
+        for (const double fair : {0.02, 0.05, 0.1}) {
+          const std::set<std::string> faired = edges_and_seams(draft_of(text, false, fair));
+          for (const std::string& one : plain) {
+            if (!faired.contains(one)) RC_FAIL("lost where faired: " + one);
+          }
+          RC_ASSERT(faired == plain);
+        }
+      },
+      8);
+  CHECK(beside > 2);
 }
 
 TEST_CASE("what lies on the line of a fold is the fold, whatever ends on it", "[draft][lay]") {

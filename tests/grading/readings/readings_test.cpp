@@ -125,7 +125,8 @@ TEST_CASE("what lies beyond a limit is a finding", "[batch]") {
   REQUIRE(report.findings.size() == 2);
   CHECK(report.findings[0].kind == Finding::Kind::kReading);
   CHECK(report.findings[0].text.starts_with("P1007 right, stamped 8 E: instep girth "));
-  CHECK(report.findings[0].text.find("mm over the table (limit 1.50) by T1; nothing else that was read is like it") !=
+  CHECK(report.findings[0].text.find(
+            "mm over the table (limit 1.50) by T1; nothing else that was read is like it") !=
         std::string::npos);
   CHECK(report.findings[1].kind == Finding::Kind::kPair);
   CHECK(report.findings[1].text.find("mm under the right's (limit 2.00)") != std::string::npos);
