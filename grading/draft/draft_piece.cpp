@@ -51,6 +51,13 @@ bool on_curves(const std::vector<Curve>& curves, Vec2 place, double within) {
   });
 }
 
+// Whether a joint lies so near that a corner there would be snapped to it, and is another place.
+bool beside_joint(const std::vector<Curve>& curves, Vec2 place, double within) {
+  double nearest_joint = INFINITY;
+  for (const Curve& curve : curves) nearest_joint = std::min(nearest_joint, distance(start_of(curve), place));
+  return nearest_joint <= tolerance::kCornerSnap.value() && nearest_joint > within;
+}
+
 double length_of(const std::vector<Curve>& curves) {
   double sum = 0.0;
   for (const Curve& curve : curves) sum += length(curve);
@@ -169,10 +176,11 @@ Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index, doubl
 }
 
 bool at_another_joint(const DraftPiece& piece, Vec2 place, double within) {
-  double nearest_joint = INFINITY;
-  for (const Curve& curve : piece.outline.curves())
-    nearest_joint = std::min(nearest_joint, distance(start_of(curve), place));
-  return nearest_joint <= tolerance::kCornerSnap.value() && nearest_joint > within;
+  return beside_joint(piece.outline.curves(), place, within);
+}
+
+bool at_another_drawn_joint(const DraftPiece& piece, Vec2 place, double within) {
+  return beside_joint(piece.as_drawn, place, within);
 }
 
 double same_within(const DraftPiece& one, const DraftPiece& other) {

@@ -99,6 +99,9 @@ Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index, doubl
 bool add_corners_at(DraftPiece& piece, const std::vector<Vec2>& places, double within = kDraftSame);
 // Whether two curves meet so near the place that it could be no corner. A corner there may be.
 bool at_another_joint(const DraftPiece& piece, Vec2 place, double within = kDraftSame);
+// The same of the joints that its chords had before they were faired: what could not be a corner there is
+// none in their curve, so that a drawing has the same corners faired or not. False where it was not faired.
+bool at_another_drawn_joint(const DraftPiece& piece, Vec2 place, double within = kDraftSame);
 // What lies on one in the drawing lies within this on the other: edges that were drawn alike may be faired
 // apart, each by what fairing allows.
 double same_within(const DraftPiece& one, const DraftPiece& other);

@@ -201,8 +201,9 @@ void meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>
           for (std::size_t c = 0; c < pieces[i].corners.size(); ++c) {
             const Vec2 at = pieces[i].corners[c].at;
             if (folds_at && lies_between(folds_at->first, folds_at->second, at, within)) continue;
-            if (!on_drawn(pieces[k], drawn_place(pieces[i], at), drawn_within(pieces[i], pieces[k])))
-              continue;
+            const double as_drawn = drawn_within(pieces[i], pieces[k]);
+            if (at_another_drawn_joint(pieces[k], at, as_drawn)) continue;
+            if (!on_drawn(pieces[k], drawn_place(pieces[i], at), as_drawn)) continue;
             if (on_outline(pieces[k], at, within) && runs_along(pieces[i], c, pieces[k], same_way))
               places.push_back(at);
           }

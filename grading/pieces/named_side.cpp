@@ -63,6 +63,7 @@ GoodSide good_side(const PieceSpec& piece) {
   // A facing lies on the upper of one shoe and in the lining of another: its layer says which.
   if (lining(stated)) return words.stiff ? GoodSide::kUnknown : GoodSide::kToFoot;
   if (upper(stated)) return lining(name) || words.stiff ? GoodSide::kUnknown : GoodSide::kOut;
+  if (!piece.layer.empty()) return GoodSide::kUnknown;  // between the two, or called otherwise
   if (lining(name)) return GoodSide::kToFoot;
   return words.layer == "uppers" ? GoodSide::kOut : GoodSide::kUnknown;
 }

@@ -101,7 +101,7 @@ TEST_CASE("what is held is called good nowhere, and what is accepted is not held
           if (disposed.line.find(item.id + " (") != std::string::npos) RC_ASSERT(is_held);
         }
       },
-      16);
+      12);
   CHECK(alone > 0);
   CHECK(held > 10);
   CHECK(good > held);
