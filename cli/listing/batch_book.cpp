@@ -344,10 +344,10 @@ void add_doubts(const BatchReport& report, const std::vector<Reading>& read, Lis
   if (!twice.empty())
     book.facts.emplace_back(
         "exact duplicates",
-        fmt::format("{} every column what an earlier row says, and {} no repeat: lines {}; pasted twice, or "
+        fmt::format("{} every column what an earlier row says, and {}: lines {}; pasted twice, or "
                     "read again to the same figure, and judged as read: take out what was pasted",
-                    counted(twice.size(), "row says in", "rows say in"), twice.size() == 1 ? "is" : "are",
-                    some_of(twice, kNamed)));
+                    counted(twice.size(), "row says in", "rows say in"),
+                    twice.size() == 1 ? "is no repeat" : "are no repeats", some_of(twice, kNamed)));
   if (std::string alike = too_alike(report); !alike.empty())
     book.facts.emplace_back("too alike", std::move(alike));
 }
