@@ -26,6 +26,7 @@
 #include "geometry/io/sheet_place.hpp"
 #include "geometry/io/sheet_prepare.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/checks/feet_told.hpp"
 #include "grading/jobs/grade_selection.hpp"
 #include "grading/planning/piece_layout.hpp"
 
@@ -253,12 +254,17 @@ ExitCode run_cut(const CutCommand& command) {
   }
   if (!layout) return print_problem(layout.problem().in_file(command.style));
   FailedStyles failed;
-  add_judged(failed, loaded.spec.name, loaded, *grade, command.threads);
+  const std::vector<StyleFinding> findings =
+      add_judged(failed, loaded.spec.name, loaded, *grade, command.threads);
   const Result<std::vector<CutFile>> files = add_cut_files(command, *layout, *operations, failed, *set);
   if (!files) return print_problem(files.problem());
-  const CutReport report{*grade,        pieces,      *options,         *layout,      *files,
-                         *operations,   failed,      loaded.spec.name, command.form, command.chord,
-                         command.pairs, loaded.spec, ready_cut};
+  const CutReport report{*grade,        pieces,
+                         *options,      *layout,
+                         *files,        *operations,
+                         failed,        loaded.spec.name,
+                         command.form,  command.chord,
+                         command.pairs, loaded.spec,
+                         ready_cut,     feet_told(loaded.spec.name, findings)};
   if (Status added = set->add("cut.json", cut_json(report)); !added) return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = print_summary(cut_text(report));

@@ -16,6 +16,7 @@
 #include "cli/style_options.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/dxf_write.hpp"
+#include "grading/checks/feet_told.hpp"
 #include "grading/jobs/grade_selection.hpp"
 #include "grading/jobs/left_out.hpp"
 #include "grading/planning/consumption.hpp"
@@ -241,7 +242,8 @@ ExitCode run_hide(const HideCommand& command) {
                     *law > 0.0 ? std::optional(*law) : std::nullopt,
                     {},
                     {}};
-  add_judged(report.failed, loaded.spec.name, loaded, *grade, command.threads);
+  const std::vector<StyleFinding> findings =
+      add_judged(report.failed, loaded.spec.name, loaded, *grade, command.threads);
   report.doubts = left_out_in_short_of(loaded);
   report.spec = &loaded.spec;
   report.rows = command.rows;
@@ -256,6 +258,7 @@ ExitCode run_hide(const HideCommand& command) {
     print_warning(words);
     report.notes.push_back(words);
   }
+  for (std::string& line : feet_told(loaded.spec.name, findings)) report.notes.push_back(std::move(line));
   note_reckoning(*works, *pieces, report);
   if (Status added = add_hide_files(report, *set); !added) return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());

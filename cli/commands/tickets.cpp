@@ -21,6 +21,7 @@
 #include "cli/style_options.hpp"
 #include "cli/xlsx.hpp"
 #include "geometry/files/read_file.hpp"
+#include "grading/checks/feet_told.hpp"
 #include "grading/dies/die_order_read.hpp"
 #include "grading/planning/headings.hpp"
 #include "grading/planning/ticket_dies.hpp"
@@ -127,6 +128,14 @@ Status add_ticket_files(const Tickets& tickets, const Order& order, const Failed
   return set.add("tickets.json", tickets_json(tickets, order, failed));
 }
 
+// What puts in doubt which foot a piece of the ordered styles is for.
+void tell_feet_doubted(const LoadedOrder& order, Tickets& tickets) {
+  for (std::size_t s = 0; s < order.findings.size(); ++s) {
+    for (std::string& line : feet_told(order.loaded[s]->spec.name, order.findings[s]))
+      tickets.notes.push_back(std::move(line));
+  }
+}
+
 ExitCode run_tickets(const TicketsCommand& command) {
   Checked<LoadedOrder> load = load_order(command.files);
   if (!load) return print_problems(load.problems());
@@ -164,6 +173,7 @@ ExitCode run_tickets(const TicketsCommand& command) {
   Result<Tickets> tickets =
       tickets_of(order.order, *needs, order.styles, order.works, dies->numbers, counted.pieces);
   if (!tickets) return print_problem(tickets.problem());
+  tell_feet_doubted(order, *tickets);
   tickets->die_doubts.insert(tickets->die_doubts.begin(), dies->stale.begin(), dies->stale.end());
   if (Status added = add_ticket_files(*tickets, order.order, order.failed, *set); !added)
     return print_problem(added.problem());

@@ -11,6 +11,7 @@
 #include "grading/readings/disposition.hpp"
 #include "grading/readings/natural_order.hpp"
 #include "grading/readings/one_hand.hpp"
+#include "grading/readings/too_alike.hpp"
 #include "grading/readings/wording.hpp"
 
 namespace lastwright {
@@ -314,7 +315,7 @@ Listing limit_listing(const LoadedStyle& style, const ReadingLimits& limits) {
   return listing;
 }
 
-// Readings of what was read before: told, because a row pasted twice is one too.
+// Readings of what was read before.
 std::size_t repeats(const BatchReport& report) {
   std::set<std::tuple<std::string, Foot, std::size_t>> seen;
   for (const JudgedReading& one : report.readings)
@@ -334,6 +335,23 @@ std::string without_limit(const BatchReport& report, const MeasureTable& table, 
   return count == 0 ? std::string() : fmt::format(", {} without one: {}", count, fmt::join(names, ", "));
 }
 
+// What may not have been read at all: told, and judged as it stands.
+void add_doubts(const BatchReport& report, const std::vector<Reading>& read, ListingBook& book) {
+  constexpr std::size_t kNamed = 10;
+  std::vector<std::string> twice;
+  for (const auto& [first, again] : duplicate_rows(read))
+    twice.push_back(fmt::format("{} and {}", first, again));
+  if (!twice.empty())
+    book.facts.emplace_back(
+        "exact duplicates",
+        fmt::format("{} every column what an earlier row says, and {}: lines {}; pasted twice, or "
+                    "read again to the same figure, and judged as read: take out what was pasted",
+                    counted(twice.size(), "row says in", "rows say in"),
+                    twice.size() == 1 ? "is no repeat" : "are no repeats", some_of(twice, kNamed)));
+  if (std::string alike = too_alike(report); !alike.empty())
+    book.facts.emplace_back("too alike", std::move(alike));
+}
+
 }  // namespace
 
 ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, const ReadingLimits& limits,
@@ -344,6 +362,8 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
   std::size_t apart = 0;
   for (const JudgedPair& pair : report.pairs) apart += lastwright::beyond(pair.verdict) ? 1 : 0;
   const Disposition disposed = dispose(report, style.measures, limits, bad_rows.size());
+  std::vector<Reading> read;
+  for (const JudgedReading& one : report.readings) read.push_back(one.reading);
   ListingBook book{
       "Readings against the table",
       {{"style", style.spec.name},
@@ -353,11 +373,10 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
        {"lasts", fmt::format("{}, in {} of {} of the run", report.items.size(), report.cells_read,
                              counted(style.run.count(), "size and width", "sizes and widths"))},
        {"left against right", fmt::format("{} compared, {} beyond their limit", report.pairs.size(), apart)},
-       {"repeat readings", fmt::format("{}", repeats(report))},
+       {"repeat readings", fmt::format("{}", repeats(report) - duplicate_rows(read).size())},
        {"bad rows", fmt::format("{}", bad_rows.size())}},
       {}};
-  std::vector<Reading> read;
-  for (const JudgedReading& one : report.readings) read.push_back(one.reading);
+  add_doubts(report, read, book);
   if (const std::string again = one_hand_again(read, style.measures); !again.empty())
     book.facts.emplace_back(
         "one hand again",

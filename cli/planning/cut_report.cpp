@@ -168,6 +168,7 @@ std::string cut_text(const CutReport& report) {
                     "pieces have no grain line and lie as they are drawn\n");
   if (const std::string feet = feet_note(report.spec, count_of(report).handed); !feet.empty())
     text += feet + "\n";
+  for (const std::string& line : report.feet_told) text += line + "\n";
   text += left_out(layout.sheets, operations);
   return text +
          "CAUTION: the machine moves by itself. Keep hands and cables clear and its guards closed, run the "
@@ -222,6 +223,7 @@ std::string cut_json(const CutReport& report) {
             {"form", report.form},
             {"drawn_foot", common_foot(report.spec, count.handed)},
             {"drawn_feet", feet_json(report.spec, count.handed)},
+            {"feet_doubted", report.feet_told},
             {"gap_mm", laid.gap},
             {"pieces_mm2", four_decimals(layout.net)},
             {"without_grain", layout.without_grain},

@@ -31,6 +31,7 @@ struct CutReport {
   int pairs = 0;                          // of each size and width; 0: each piece once
   const StyleSpec& spec;                  // says which foot each piece is drawn for
   std::vector<LaidPiece> ready_cut = {};  // asked for, and bought so by the works file: not among the pieces
+  std::vector<std::string> feet_told = {};  // what puts in doubt which foot is which
 };
 
 std::string cut_text(const CutReport& report);

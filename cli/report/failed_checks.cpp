@@ -36,9 +36,11 @@ void add_failed(FailedStyles& failed, const std::string& style, const std::vecto
   if (!one.findings.empty()) failed.push_back(std::move(one));
 }
 
-void add_judged(FailedStyles& failed, const std::string& style, const LoadedStyle& loaded,
-                const StyleGrade& grade, unsigned threads) {
-  add_failed(failed, style, judge_style(loaded.spec, grade, loaded.measures, threads).findings);
+std::vector<StyleFinding> add_judged(FailedStyles& failed, const std::string& style,
+                                     const LoadedStyle& loaded, const StyleGrade& grade, unsigned threads) {
+  std::vector<StyleFinding> findings = judge_style(loaded.spec, grade, loaded.measures, threads).findings;
+  add_failed(failed, style, findings);
+  return findings;
 }
 
 std::string failed_line(const FailedStyles& failed) {

@@ -26,9 +26,10 @@ inline constexpr const char* kFailedFile = "CHECKS FAILED.csv";
 
 // Adds the style where one of the findings failed.
 void add_failed(FailedStyles& failed, const std::string& style, const std::vector<StyleFinding>& findings);
-// Judges the style's graded run first. threads: 0 for one per core; the result does not depend on them.
-void add_judged(FailedStyles& failed, const std::string& style, const LoadedStyle& loaded,
-                const StyleGrade& grade, unsigned threads);
+// Judges the style's graded run first, and hands on all that was found. threads: 0 for one per core; the
+// result does not depend on them.
+std::vector<StyleFinding> add_judged(FailedStyles& failed, const std::string& style,
+                                     const LoadedStyle& loaded, const StyleGrade& grade, unsigned threads);
 
 // "CHECKS FAILED: Trial derby: seam, allowance and 2 more"; empty where none failed.
 std::string failed_line(const FailedStyles& failed);

@@ -3,12 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <optional>
 #include <string>
 
 #include "geometry/curve/course.hpp"
 #include "grading/grade/grade.hpp"
+#include "grading/pieces/named_side.hpp"
 #include "grading/style/drawn_feet.hpp"
 #include "grading/style/foot_words.hpp"
 #include "grading/style/forme_lookup.hpp"
@@ -17,22 +17,6 @@
 namespace lastwright {
 
 namespace {
-
-bool names_word(const std::string& name, const char* word) {
-  std::string small;
-  for (const char c : name)
-    small += std::isalpha(static_cast<unsigned char>(c)) != 0
-                 ? static_cast<char>(std::tolower(static_cast<unsigned char>(c)))
-                 : ' ';
-  return (" " + small + " ").find(fmt::format(" {} ", word)) != std::string::npos;
-}
-
-// 1 on the inside of the foot by its name, -1 on the outside, 0 where it does not say.
-int side_named(const std::string& name) {
-  const bool inside = names_word(name, "inside") || names_word(name, "medial");
-  const bool outside = names_word(name, "outside") || names_word(name, "lateral");
-  return inside == outside ? 0 : inside ? 1 : -1;
-}
 
 std::optional<Vec2> point_named(const FormeSpec& forme, const char* word) {
   const NamedPoint* point = find_point(forme, word);
@@ -48,9 +32,9 @@ struct Sides {
   void count(const std::string& name, Vec2 at) {
     constexpr double kBeside = 5.0;  // mm off the line: nearer to it a place is on neither side
     const double aside = cross(along, at - heel);
-    const int side = side_named(name);
-    if (side == 0 || std::abs(aside) < kBeside) return;
-    ++((side > 0) == (aside < 0.0) ? left : right);
+    const NamedSide side = side_named(name);
+    if (side == NamedSide::kNone || std::abs(aside) < kBeside) return;
+    ++((side == NamedSide::kInside) == (aside < 0.0) ? left : right);
   }
 };
 

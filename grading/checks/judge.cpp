@@ -28,6 +28,7 @@
 #include "grading/checks/sole_check.hpp"
 #include "grading/checks/unsewn_check.hpp"
 #include "grading/checks/upper_check.hpp"
+#include "grading/checks/upper_foot_check.hpp"
 #include "grading/checks/words_check.hpp"
 #include "grading/checks/work_check.hpp"
 
@@ -99,6 +100,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
       [&] { return check_soles(grade); },
       [&] { return check_margin_growth(grade); },
       [&] { return check_drawn_foot(style, grade); },
+      [&] { return check_upper_feet(style, grade); },
       [&] { return check_folds(grade, looks, options); },
       [&] { return check_features(style, grade, looks); },
       [&] { return check_holes(style, grade, looks); },

@@ -7,8 +7,10 @@
 #include <set>
 
 #include "grading/draft/as_drawn.hpp"
+#include "grading/draft/before_fairing.hpp"
 #include "grading/draft/centre_nicks.hpp"
 #include "grading/draft/draft_counts.hpp"
+#include "grading/draft/draft_feet.hpp"
 #include "grading/draft/draft_measures.hpp"
 #include "grading/draft/draft_seams.hpp"
 #include "grading/draft/drawing_units.hpp"
@@ -142,6 +144,7 @@ class Drafter {
   }
 
   void take(FirstStyle first, std::set<std::string>& names) {
+    const BeforeFairing before(first.drawing);
     const auto append = [](auto& to, auto& from) {
       to.insert(to.end(), std::make_move_iterator(from.begin()), std::make_move_iterator(from.end()));
     };
@@ -165,7 +168,8 @@ class Drafter {
       } else {
         bound->spec.name = spec.name;
         const double slack = options_.first.fair ? options_.first.fair->within.value() : 0.0;
-        if (Result<DraftPiece> piece = draft_piece(*bound, out_.style.pieces.size(), slack)) {
+        if (Result<DraftPiece> piece =
+                draft_piece(*bound, out_.style.pieces.size(), slack, before.outline_of(spec))) {
           pieces_.push_back(*std::move(piece));
         } else {
           plain_ = true;
@@ -320,6 +324,7 @@ class Drafter {
     tell_drawn_nicks(pieces_, proposed_);
     propose_centre_nicks(pieces_, seams_, out_.style.pieces, proposed_);
     state_seams(pieces_, seams_, out_.style, proposed_);
+    propose_drawn_feet(pieces_, formes_, out_.style, proposed_);
     out_.style.proposed = std::move(proposed_);
   }
 

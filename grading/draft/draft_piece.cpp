@@ -51,6 +51,13 @@ bool on_curves(const std::vector<Curve>& curves, Vec2 place, double within) {
   });
 }
 
+// Whether a joint lies so near that a corner there would be snapped to it, and is another place.
+bool beside_joint(const std::vector<Curve>& curves, Vec2 place, double within) {
+  double nearest_joint = INFINITY;
+  for (const Curve& curve : curves) nearest_joint = std::min(nearest_joint, distance(start_of(curve), place));
+  return nearest_joint <= tolerance::kCornerSnap.value() && nearest_joint > within;
+}
+
 double length_of(const std::vector<Curve>& curves) {
   double sum = 0.0;
   for (const Curve& curve : curves) sum += length(curve);
@@ -108,7 +115,10 @@ Status cut_at_corners(DraftPiece& piece) {
   piece.edges.clear();
   for (const BoundEdge& edge : split->edges) {
     piece.edges.push_back(draft_edge(edge.chain.curves()));
-    piece.edges.back().slack = piece.slack;
+    DraftEdge& made = piece.edges.back();
+    made.slack = piece.slack;
+    made.faired = piece.faired;
+    for (const Vec2 sample : made.samples) made.drawn.push_back(drawn_place(piece, sample));
   }
   for (std::size_t i = 0; i < piece.corners.size(); ++i) piece.corners[i].at = piece.edges[i].samples.front();
   return Done{};
@@ -125,9 +135,11 @@ std::tuple<int, long, std::string> naming_rank(const DraftPiece& piece) {
   return {layer, -std::lround(piece.area), piece.name};
 }
 
-Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index, double slack) {
+Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index, double faired,
+                               std::vector<Curve> as_drawn) {
   DraftPiece piece;
-  piece.slack = slack;
+  piece.faired = faired;
+  piece.as_drawn = std::move(as_drawn);
   piece.index = index;
   piece.name = bound.spec.name;
   piece.drawing = bound.spec.source.drawing;
@@ -164,14 +176,35 @@ Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index, doubl
 }
 
 bool at_another_joint(const DraftPiece& piece, Vec2 place, double within) {
-  double nearest_joint = INFINITY;
-  for (const Curve& curve : piece.outline.curves())
-    nearest_joint = std::min(nearest_joint, distance(start_of(curve), place));
-  return nearest_joint <= tolerance::kCornerSnap.value() && nearest_joint > within;
+  return beside_joint(piece.outline.curves(), place, within);
+}
+
+bool at_another_drawn_joint(const DraftPiece& piece, Vec2 place, double within) {
+  return beside_joint(piece.as_drawn, place, within);
 }
 
 double same_within(const DraftPiece& one, const DraftPiece& other) {
+  return drawn_within(one, other) + one.faired + other.faired;
+}
+
+double drawn_within(const DraftPiece& one, const DraftPiece& other) {
   return kDraftSame + one.slack + other.slack;
+}
+
+Vec2 drawn_place(const DraftPiece& piece, Vec2 at) {
+  Vec2 place = at;
+  double least = INFINITY;
+  for (const Curve& curve : piece.as_drawn) {
+    const NearestPoint here = nearest(curve, at);
+    if (here.distance >= least) continue;
+    least = here.distance;
+    place = here.at;
+  }
+  return place;
+}
+
+bool on_drawn(const DraftPiece& piece, Vec2 place, double within) {
+  return on_curves(piece.as_drawn.empty() ? piece.outline.curves() : piece.as_drawn, place, within);
 }
 
 bool add_corners_at(DraftPiece& piece, const std::vector<Vec2>& places, double within) {
@@ -259,7 +292,7 @@ bool on_edge(const DraftEdge& edge, Vec2 place, double within) {
 
 Coincide coincide(const DraftEdge& one, const DraftEdge& other, double within) {
   within += one.slack + other.slack;
-  if (std::abs(one.length - other.length) > 2.0 * within) return Coincide::kNo;
+  if (std::abs(one.length - other.length) > 2.0 * (within + one.faired + other.faired)) return Coincide::kNo;
   if (apart_by(one, other, Coincide::kAgainst) <= within) return Coincide::kAgainst;
   return apart_by(one, other, Coincide::kSameWay) <= within ? Coincide::kSameWay : Coincide::kNo;
 }
@@ -267,8 +300,8 @@ Coincide coincide(const DraftEdge& one, const DraftEdge& other, double within) {
 double apart_by(const DraftEdge& one, const DraftEdge& other, Coincide how) {
   double most = 0.0;
   for (std::size_t i = 0; i <= kDraftSamples; ++i) {
-    const Vec2 there = other.samples[how == Coincide::kAgainst ? kDraftSamples - i : i];
-    most = std::max(most, distance(one.samples[i], there));
+    const Vec2 there = other.drawn[how == Coincide::kAgainst ? kDraftSamples - i : i];
+    most = std::max(most, distance(one.drawn[i], there));
   }
   return most;
 }

@@ -29,7 +29,10 @@ struct DraftEdge {
   std::vector<Curve> curves;  // from its corner to the next, counter-clockwise
   std::vector<Vec2> samples;  // kDraftSamples + 1 at equal lengths
   double length = 0.0;
+  // Its samples, each at the nearest place of the line before it was faired: what edges are compared by.
+  std::vector<Vec2> drawn;
   double slack = 0.0;     // mm; as its piece has it
+  double faired = 0.0;    // mm; as its piece has it
   bool straight = false;  // all of its samples lie on its chord
   EdgeRole role = EdgeRole::kPlain;
   std::string name;
@@ -67,9 +70,11 @@ struct DraftPiece {
   std::size_t forme = 0;
   std::optional<PlaneAffine> from_drawing;  // where it was laid, if it does not lie where it is drawn
   bool drawn_over = false;                  // it is drawn turned over
-  // mm that it may lie off what was drawn: what its curves were faired within, and what it missed the edge
-  // by on which it was laid.
-  double slack = 0.0;
+  double slack = 0.0;                       // mm: what it missed the edge by on which it was laid
+  double faired = 0.0;                      // mm: what its curves were faired within
+  // Its outline before it was faired, closed; empty: as the outline is. Whether two lines are drawn on each
+  // other is judged by these: a faired line may come as near to another that was drawn beside it.
+  std::vector<Curve> as_drawn;
 
   [[nodiscard]] const DraftCorner& from(std::size_t edge) const { return corners[edge]; }
   [[nodiscard]] const DraftCorner& to(std::size_t edge) const { return corners[(edge + 1) % corners.size()]; }
@@ -85,7 +90,8 @@ inline constexpr std::size_t kMostPolygon = 2000;
 inline constexpr double kDraftSame = kOnFold.value();  // mm
 
 // Refuses what is no outline any more: a fault of the program.
-Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index, double slack = 0.0);
+Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index, double faired = 0.0,
+                               std::vector<Curve> as_drawn = {});
 
 // Cuts the piece's edges anew at these places of its outline, beside the corners it has. Places nearer than
 // a corner is snapped by (tolerance::kCornerSnap) to a corner or a joint of its curves that is not that
@@ -93,9 +99,18 @@ Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index, doubl
 bool add_corners_at(DraftPiece& piece, const std::vector<Vec2>& places, double within = kDraftSame);
 // Whether two curves meet so near the place that it could be no corner. A corner there may be.
 bool at_another_joint(const DraftPiece& piece, Vec2 place, double within = kDraftSame);
+// The same of the joints that its chords had before they were faired: what could not be a corner there is
+// none in their curve, so that a drawing has the same corners faired or not. False where it was not faired.
+bool at_another_drawn_joint(const DraftPiece& piece, Vec2 place, double within = kDraftSame);
 // What lies on one in the drawing lies within this on the other: edges that were drawn alike may be faired
 // apart, each by what fairing allows.
 double same_within(const DraftPiece& one, const DraftPiece& other);
+// The same of the lines as they were drawn.
+double drawn_within(const DraftPiece& one, const DraftPiece& other);
+// Where a place on the outline was drawn: the nearest place of its line before it was faired.
+Vec2 drawn_place(const DraftPiece& piece, Vec2 at);
+// Whether the place lies on the line as it was drawn.
+bool on_drawn(const DraftPiece& piece, Vec2 place, double within = kDraftSame);
 // These and no others, as far as they lie on the outline
 // and can be stated. False: none can; it stays as it was.
 bool set_corners_at(DraftPiece& piece, const std::vector<Vec2>& places);
@@ -108,10 +123,10 @@ std::size_t drop_chord_corners(DraftPiece& strap, const std::vector<Vec2>& sides
 // Whether the place lies on the outline, within kDraftSame.
 bool on_outline(const DraftPiece& piece, Vec2 place, double within = kDraftSame);
 bool on_edge(const DraftEdge& edge, Vec2 place, double within = kDraftSame);
-// Whether one edge lies on the other from end to end, within that and the slack of both.
+// Whether one edge lies on the other from end to end as they were drawn, within that and the slack of both.
 enum class Coincide { kNo, kSameWay, kAgainst };
 Coincide coincide(const DraftEdge& one, const DraftEdge& other, double within = kDraftSame);
-// How far they leave each other at most.
+// How far they leave each other at most, as they were drawn.
 double apart_by(const DraftEdge& one, const DraftEdge& other, Coincide how);
 // The line in which the piece is its own mirror image, within 0.2 mm, from side to side of it.
 std::optional<std::pair<Vec2, Vec2>> mirror_axis(const DraftPiece& piece);

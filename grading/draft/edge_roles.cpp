@@ -140,12 +140,16 @@ bool lies_under(const DraftPiece& one, const DraftPiece& other) {
 bool runs_along(const DraftPiece& one, std::size_t corner, const DraftPiece& other, bool same_way) {
   constexpr std::size_t kStep = 2;  // samples from the corner
   const double within = same_within(one, other);
+  const double as_drawn = drawn_within(one, other);
   const std::size_t before = (corner + one.edges.size() - 1) % one.edges.size();
   for (const auto& [edge, forward] : {std::pair{corner, true}, {before, false}}) {
     const auto& samples = one.edges[edge].samples;
-    const Vec2 near = forward ? samples[kStep] : samples[kDraftSamples - kStep];
-    const Vec2 nearer = forward ? samples[1] : samples[kDraftSamples - 1];
-    if (!on_outline(other, near, within) || !on_outline(other, nearer, within)) continue;
+    const std::size_t step = forward ? kStep : kDraftSamples - kStep;
+    const std::size_t less = forward ? 1 : kDraftSamples - 1;
+    const Vec2 near = samples[step];
+    const Vec2 nearer = samples[less];
+    const auto& drawn = one.edges[edge].drawn;
+    if (!on_drawn(other, drawn[step], as_drawn) || !on_drawn(other, drawn[less], as_drawn)) continue;
     // Beside each other if the inside of the two lies on opposite sides there.
     const Vec2 way = forward ? near - nearer : nearer - near;
     for (const DraftEdge& there : other.edges) {
@@ -197,6 +201,9 @@ void meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>
           for (std::size_t c = 0; c < pieces[i].corners.size(); ++c) {
             const Vec2 at = pieces[i].corners[c].at;
             if (folds_at && lies_between(folds_at->first, folds_at->second, at, within)) continue;
+            const double as_drawn = drawn_within(pieces[i], pieces[k]);
+            if (at_another_drawn_joint(pieces[k], at, as_drawn)) continue;
+            if (!on_drawn(pieces[k], drawn_place(pieces[i], at), as_drawn)) continue;
             if (on_outline(pieces[k], at, within) && runs_along(pieces[i], c, pieces[k], same_way))
               places.push_back(at);
           }

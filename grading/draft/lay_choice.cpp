@@ -247,6 +247,7 @@ DraftPiece moved_so(const DraftPiece& from, const EdgePlacing& placing) {
   Result<ClosedOutline> outline = make_closed_outline(std::move(raw), tolerance::kChainGap);
   invariant(outline.ok(), "an outline stays one where it is moved");
   piece.outline = *std::move(outline);
+  for (Curve& curve : piece.as_drawn) curve = placed(curve, placing.motion);
   std::vector<Vec2> corners;
   for (const DraftCorner& corner : piece.corners) corners.push_back(placing.motion.point(corner.at));
   piece.box = {};

@@ -89,7 +89,7 @@ class BottomFinder {
     for (std::size_t i = 0; i < curves.size(); ++i) {
       const Curve& before = curves[(i + curves.size() - 1) % curves.size()];
       const double off = distance(start_of(curves[i]), place);
-      const bool drawn = sole_->slack == 0.0 && std::min(length(before), length(curves[i])) > least;
+      const bool drawn = sole_->faired == 0.0 && std::min(length(before), length(curves[i])) > least;
       if (off > (drawn ? nearest_off : std::min(nearest_off, tolerance::kCornerSnap.value()))) continue;
       nearest_off = off;
       best = start_of(curves[i]);

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "geometry/files/read_file.hpp"
+#include "grading/checks/feet_told.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_rules_json.hpp"
@@ -24,6 +25,13 @@ Result<std::vector<StyleFinding>> run_findings(const LoadedStyle& style, const S
       grade_style(style.spec, style.measures, style.run, style.pieces, {}, threads);
   if (!run) return run.problem();
   return judge_style(style.spec, *run, style.measures, threads).findings;
+}
+
+// What failed, and what puts in doubt which foot a die is for.
+void take_findings(const StyleSpec& style, const std::vector<StyleFinding>& findings, const DiePlan& plan,
+                   DieOrder& order) {
+  order.failed = failed_checks(findings, plan);
+  for (std::string& line : feet_told(style.name, findings)) order.notes.push_back(std::move(line));
 }
 
 // The run that the style's is a part of, where dies of the whole may serve the part as well.
@@ -90,11 +98,11 @@ Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
   if (!untried.empty()) order.notes.push_back(std::move(untried));
   for (std::string& line : left_out_in_short_of(style)) order.notes.push_back(std::move(line));
   if (judged != nullptr) {
-    order.failed = failed_checks(*judged, *plan);
+    take_findings(style.spec, *judged, *plan, order);
   } else {
     const auto found = run_findings(style, *grade, between, threads);
     if (!found) return found.problem();
-    order.failed = failed_checks(*found, *plan);
+    take_findings(style.spec, *found, *plan, order);
   }
   return PlannedOrder{*std::move(plan), std::move(order)};
 }

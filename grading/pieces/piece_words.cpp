@@ -8,7 +8,14 @@ namespace lastwright {
 
 namespace {
 
-// Lower case, everything but letters a blank, a blank at either end.
+bool has_any(const std::string& text, std::initializer_list<const char*> words) {
+  return std::any_of(words.begin(), words.end(), [&](const char* word) {
+    return text.find(std::string(" ") + word + " ") != std::string::npos;
+  });
+}
+
+}  // namespace
+
 std::string plain_words(const std::string& name) {
   std::string text = " ";
   for (const char c : name) {
@@ -22,14 +29,6 @@ std::string plain_words(const std::string& name) {
   }
   return text.back() == ' ' ? text : text + " ";
 }
-
-bool has_any(const std::string& text, std::initializer_list<const char*> words) {
-  return std::any_of(words.begin(), words.end(), [&](const char* word) {
-    return text.find(std::string(" ") + word + " ") != std::string::npos;
-  });
-}
-
-}  // namespace
 
 PieceWords words_of(const std::string& name) {
   const std::string text = plain_words(name);

@@ -18,6 +18,9 @@ struct PieceWords {
 // Whole words only, whatever their case: "heel cover", "QUARTER_LINING", "vamp 37".
 PieceWords words_of(const std::string& name);
 
+// Lower case, everything but letters a blank, a blank at either end: " quarter lining ".
+std::string plain_words(const std::string& name);
+
 // It goes round a heel, and is cut double, or drawn whole and its own mirror image.
 bool heel_cover(const std::string& name);
 

@@ -73,20 +73,23 @@ class Disposing {
     return report_.readings[report_.layout.readings[static_cast<std::size_t>(row)].original];
   }
 
-  // Causes of more than single lasts; a size or a width is held by itself, and what one gauge alone read; the
-  // others hold the whole batch.
+  // Of causes of more than single lasts is held what the cause makes bad, or one that these readings cannot
+  // tell from it; of a gauge that deviates, what it alone read.
   void take_causes() {
+    bool everywhere = false;
     for (const Explanation& one : report_.explained.causes) {
       if (one.cause.of_one_item()) continue;
-      const bool part = of_part(one.cause) && std::all_of(one.same.begin(), one.same.end(), of_part);
-      whole_ = whole_ || !part;
       wide_.push_back(&one);
-      for (const auto& [row, value] : one.cause.column) {
+      for (const auto& [row, value] : one.cause.column)
         accounted_[report_.layout.readings[static_cast<std::size_t>(row)].original] += value * one.amount;
-        if (part && (one.cause.kind != Kind::kTape || !read_otherwise(row)))
-          bulk_.emplace(judged(row).reading.id, place_of(one.cause));
-      }
+      hold_in_bulk(one.cause);
+      for (const Cause& same : one.same) hold_in_bulk(same);
+      everywhere =
+          everywhere || !of_part(one.cause) || !std::all_of(one.same.begin(), one.same.end(), of_part);
     }
+    std::set<std::string> ids;
+    for (const JudgedItem& item : report_.items) ids.insert(item.id);
+    whole_ = everywhere && bulk_.size() == ids.size();
     // What is nearly as likely may be wrong with lasts of the other sizes and widths.
     for (const Explanation* one : wide_) {
       for (const Cause& rival : one->rivals) {
@@ -95,8 +98,23 @@ class Disposing {
     }
   }
 
+  void hold_in_bulk(const Cause& cause) {
+    std::set<std::string> ids;
+    if (cause.kind != Kind::kTape) ids = made_bad(cause, report_.layout);
+    for (const auto& [row, value] : cause.column) {
+      if (cause.kind == Kind::kTape && !read_otherwise(row)) ids.insert(judged(row).reading.id);
+    }
+    const std::string place = ids.size() == 1 ? *ids.begin() : place_of(cause);
+    for (const std::string& id : ids) {
+      const bool added = bulk_.emplace(id, place).second;
+      if (added && std::find(places_.begin(), places_.end(), place) == places_.end())
+        places_.push_back(place);
+    }
+  }
+
   static bool of_part(const Cause& cause) {
-    return cause.kind == Kind::kSize || cause.kind == Kind::kWidth || cause.kind == Kind::kTape;
+    return cause.kind == Kind::kSize || cause.kind == Kind::kWidth || cause.kind == Kind::kTape ||
+           cause.of_one_item();
   }
   // With another gauge too: the same measure of the same last.
   [[nodiscard]] bool read_otherwise(Eigen::Index row) const {
@@ -110,8 +128,8 @@ class Disposing {
   }
 
   [[nodiscard]] bool within_bulk(const Cause& cause) const {
-    return std::all_of(cause.column.begin(), cause.column.end(),
-                       [&](const auto& entry) { return bulk_.count(judged(entry.first).reading.id) > 0; });
+    const std::set<std::string> ids = made_bad(cause, report_.layout);
+    return std::all_of(ids.begin(), ids.end(), [&](const std::string& id) { return bulk_.count(id) > 0; });
   }
 
   void hold(const std::string& id, std::string why) {
@@ -169,25 +187,43 @@ class Disposing {
     for (const Explanation* one : wide_) causes += (causes.empty() ? "" : "; ") + with_others(*one);
     return causes;
   }
-  // "size 9", "width F", "what the gauge T2 alone read".
+  // "size 7", "sizes 7, 9, 10": those that the cause moves.
+  template <class Labelled>
+  [[nodiscard]] std::string several(const char* what, const std::vector<Labelled>& all, const Cause& cause,
+                                    std::size_t PlacedReading::*place) const {
+    std::set<std::size_t> moved;
+    for (const auto& [row, value] : cause.column)
+      moved.insert(report_.layout.readings[static_cast<std::size_t>(row)].*place);
+    std::vector<std::string> labels;
+    for (const std::size_t one : moved) labels.push_back(all[one].label);
+    return noun_of(labels.size(), what) + " " + fmt::format("{}", fmt::join(labels, ", "));
+  }
+  // "size 9", "width F", "what the gauge T2 alone read", "sizes 7, 9, 10" of a step.
   [[nodiscard]] std::string place_of(const Cause& cause) const {
     const BatchLayout& layout = report_.layout;
-    if (cause.kind == Kind::kSize) return "size " + layout.sizes[cause.place].label;
-    if (cause.kind == Kind::kWidth) return "width " + layout.widths[cause.place].label;
-    const std::string& tape = layout.tapes[cause.place];
-    return tape.empty() ? "what was read without a gauge's name"
-                        : "what the gauge \"" + tape + "\" alone read";
+    switch (cause.kind) {
+      case Kind::kSize:
+        return "size " + layout.sizes[cause.place].label;
+      case Kind::kWidth:
+        return "width " + layout.widths[cause.place].label;
+      case Kind::kTape:
+        return layout.tapes[cause.place].empty()
+                   ? std::string("what was read without a gauge's name")
+                   : "what the gauge \"" + layout.tapes[cause.place] + "\" alone read";
+      case Kind::kHand:
+        return cause.place == 0 ? "the lefts" : "the rights";
+      case Kind::kStepBySize:
+        return several("size", layout.sizes, cause, &PlacedReading::size);
+      case Kind::kStepByWidth:
+        return several("width", layout.widths, cause, &PlacedReading::width);
+      default:
+        return "the batch";
+    }
   }
   [[nodiscard]] std::string held_in_bulk() const {
     if (whole_) return "hold the whole batch: " + causes_named();
-    std::vector<std::string> places;
-    for (const Explanation* one : wide_) {
-      const std::string place = place_of(one->cause);
-      if (std::find(places.begin(), places.end(), place) == places.end()) places.push_back(place);
-    }
-    std::string all_places;
-    for (const std::string& place : places) all_places += (all_places.empty() ? "" : " and ") + place;
-    return fmt::format("hold {} ({} of {}): {}", all_places, bulk_.size(), all(), causes_named());
+    return fmt::format("hold {} ({} of {}): {}", fmt::join(places_, " and "), bulk_.size(), all(),
+                       causes_named());
   }
 
   // The cause and those that fit as well: "the ball girth of size 7.5 or the ball girth of width E".
@@ -225,9 +261,10 @@ class Disposing {
   const ReadingLimits& limits_;
   std::vector<double> accounted_;  // by reading: millimetres of it, by the causes of more than single lasts
   std::vector<const Explanation*> wide_;
-  std::string wider_;  // what is nearly as likely as one of them and reaches beyond what is held
-  bool whole_ = false;
-  std::map<std::string, std::string> bulk_;  // in the sizes and widths that are held, and in which
+  std::string wider_;   // what is nearly as likely as one of them and reaches beyond what is held
+  bool whole_ = false;  // something of the batch itself is wrong, and all of it is held
+  std::vector<std::string> places_;          // what of the batch is held, in words
+  std::map<std::string, std::string> bulk_;  // held by causes of more than single lasts, and in which place
   std::vector<std::string> ids_;             // all, as the items come
   std::vector<std::string> order_;           // of those held by themselves
   std::map<std::string, std::vector<std::string>> held_;
@@ -235,6 +272,39 @@ class Disposing {
 };
 
 }  // namespace
+
+std::set<std::string> made_bad(const Cause& cause, const BatchLayout& layout) {
+  std::set<std::size_t> sizes;
+  std::set<std::size_t> widths;
+  std::set<std::size_t> lasts;
+  for (const auto& [row, value] : cause.column) {
+    const PlacedReading& reading = layout.readings[static_cast<std::size_t>(row)];
+    sizes.insert(reading.size);
+    widths.insert(reading.width);
+    lasts.insert(reading.last);
+  }
+  const auto bad = [&](const PlacedReading& reading) {
+    switch (cause.kind) {
+      case Cause::Kind::kBatch:
+        return true;
+      case Cause::Kind::kHand:
+        return (reading.foot == Foot::kLeft) == (cause.place == 0);
+      case Cause::Kind::kStepBySize:
+      case Cause::Kind::kSize:
+        return sizes.contains(reading.size);
+      case Cause::Kind::kStepByWidth:
+      case Cause::Kind::kWidth:
+        return widths.contains(reading.width);
+      default:
+        return lasts.contains(reading.last);
+    }
+  };
+  std::set<std::string> ids;
+  for (const PlacedReading& reading : layout.readings) {
+    if (bad(reading)) ids.insert(layout.lasts[reading.last].first);
+  }
+  return ids;
+}
 
 std::string item_result(const JudgedItem& item, const Disposition& disposed) {
   if (item.match == Match::kMisStamped) return "mis-stamped";

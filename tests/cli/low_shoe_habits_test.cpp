@@ -1,13 +1,16 @@
 // What no shoe has by common practice, on a low shoe with one such figure at a time: allowances, stitches,
 // nicks, steps beside the length, the base size, the foot it is drawn for, and limits that only let something
 // pass.
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include <string>
 #include <vector>
 
 #include "geometry/curve/arc_path.hpp"
+#include "grading/checks/feet_told.hpp"
 #include "grading/checks/limit_check.hpp"
+#include "grading/jobs/order_job.hpp"
 #include "grading/style/style.hpp"
 #include "tests/support/low_shoe.hpp"
 
@@ -173,6 +176,39 @@ TEST_CASE("a foot that the bottom is not drawn for is told", "[silence][low]") {
   CHECK(told_of("drawn foot", with_insole(foot("left"), "right")) == 1);
   CHECK(told_of("drawn foot", with_insole({}, "left")) == 0);
   CHECK(told_of("drawn foot", with_insole({}, "right")) == 1);
+}
+
+// The quarter lies heel left, toe right and top line up: seen so is the outside of a right shoe.
+TEST_CASE("a foot that the name of an upper contradicts is told, and every order is told of it",
+          "[silence][low]") {
+  const auto quarter = [](const std::string& name, const std::string& layer, const std::string& foot,
+                          const std::string& more = "") {
+    return TextChanges{
+        {R"("name": "quarter",)", R"("name": ")" + name + "\"," + more},
+        {R"("layer": "QUARTER"}, "layer": "uppers",)",
+         R"("layer": "QUARTER"}, "layer": ")" + layer + R"(", "drawn_foot": ")" + foot + "\","},
+        {R"("piece": "quarter")", R"("piece": ")" + name + "\""}};
+  };
+  for (const std::string foot : {"left", "right"}) {
+    const bool right = foot == "right";
+    INFO(foot);
+    CHECK(told_of("drawn foot", quarter("quarter outside", "uppers", foot)) == (right ? 0 : 1));
+    CHECK(told_of("drawn foot", quarter("Medial quarter", "uppers", foot)) == (right ? 1 : 0));
+    CHECK(told_of("drawn foot", quarter("quarter lining outside", "linings", foot)) == (right ? 1 : 0));
+    CHECK(told_of("drawn foot", quarter("quarter", "uppers", foot)) == 0);
+    CHECK(told_of("drawn foot", quarter("outer quarter", "uppers", foot)) == 0);  // the outer layer's
+    CHECK(told_of("drawn foot", quarter("outside counter pocket", "inner parts", foot)) == 0);
+  }
+  const std::vector<StyleFinding> found = low_shoe_findings(quarter("quarter outside", "uppers", "left"));
+  const std::vector<std::string> lines = feet_told("Low shoe", found);
+  REQUIRE(lines.size() == 1);
+  CHECK(lines[0].starts_with("LOOK: Low shoe: drawn foot, quarter outside: its name says outside"));
+  const ScratchFolder folder;
+  const StyleLoad load = load_style(test::put_low_shoe(folder, quarter("quarter outside", "uppers", "left")));
+  REQUIRE(load.ok());
+  const Result<PlannedOrder> planned = plan_order(*load.style, DieRules{}, {}, nullptr, 1);
+  REQUIRE(planned);
+  CHECK(std::count(planned->order.notes.begin(), planned->order.notes.end(), lines[0]) == 1);
 }
 
 TEST_CASE("the two sides of one part differ in slots, marks, or the feather", "[silence][low]") {

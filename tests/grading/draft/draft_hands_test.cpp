@@ -157,6 +157,7 @@ struct CountedShoe {
       edge.curves.emplace_back(Line{from, from + Vec2{50, 0}});
       for (std::size_t s = 0; s <= kDraftSamples; ++s)
         edge.samples.push_back(from + Vec2{50.0 * static_cast<double>(s) / kDraftSamples, 0});
+      edge.drawn = edge.samples;
       edge.length = 50.0;
       edge.name = std::to_string(e);
       piece.edges.push_back(std::move(edge));

@@ -124,7 +124,9 @@ TEST_CASE("an invented court gives formes, folds, roles and seams", "[draft]") {
   }
   CHECK(piece("quarter lining").per_pair == 4);
   CHECK(piece("quarter lining").drawn_foot == "both");
-  CHECK(piece("quarter outside").drawn_foot.empty());
+  CHECK(piece("quarter outside").drawn_foot == "right");  // its toe is at the right, its feather below
+  CHECK(piece("quarter inside").drawn_foot == "left");
+  CHECK(piece("vamp").drawn_foot.empty());
   // What lies on an edge and is no corner is stated along it: the drawing may change.
   const auto along = [&](const std::string& point) {
     const auto found =
@@ -168,7 +170,12 @@ TEST_CASE("a draft does not depend on how the pieces lie on the sheet, nor on th
         std::rotate(upper.begin(), upper.begin() + static_cast<std::ptrdiff_t>(turn), upper.end());
         if (*rc::gen::arbitrary<bool>()) std::reverse(upper.begin(), upper.end());
         const std::string layer = *rc::gen::element<std::string>("1", "OUTLINE");
-        compare(flat, said(court_draft(place, upper, layer).style));
+        const StyleSpec style = court_draft(place, upper, layer).style;
+        compare(flat, said(style));
+        for (const PieceSpec& piece : style.pieces) {
+          if (piece.name == "quarter outside") RC_ASSERT(piece.drawn_foot == (place.over ? "left" : "right"));
+          if (piece.name == "quarter inside") RC_ASSERT(piece.drawn_foot == (place.over ? "right" : "left"));
+        }
       },
       6);
 }
