@@ -54,7 +54,8 @@ std::string summary(const Draft& draft, const std::string& out) {
 // than whoever drew it may think.
 bool told_at_once(const StyleFinding& finding) {
   return finding.doubtful &&
-         (finding.check == "base size" || finding.check == "nothing lasted" || finding.check == "hole pitch");
+         (finding.check == "base size" || finding.check == "nothing lasted" || finding.check == "hole pitch" ||
+          finding.check == "drawn net");
 }
 
 // The draft as it was written, checked as `check` does it. Its failures are told, not hidden behind a 0.
