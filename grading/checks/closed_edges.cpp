@@ -14,9 +14,9 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kLeastClosed = 20.0;        // mm; shorter ones lie alike by chance
-constexpr double kOverClosed = 0.8;          // of the shorter: less is an end in common
-constexpr std::size_t kMostClosed = 1'000;   // edges of a style; with more nothing is looked at
+constexpr double kLeastClosed = 20.0;       // mm; shorter ones lie alike by chance
+constexpr double kOverClosed = 0.8;         // of the shorter: less is an end in common
+constexpr std::size_t kMostClosed = 1'000;  // edges of a style; with more nothing is looked at
 
 class ClosedEdges {
  public:

@@ -1,4 +1,5 @@
-// Edges of two layers that lie on each other in the base, the one closed and the other treated as what is not.
+// Edges of two layers that lie on each other in the base, the one closed and the other treated as what is
+// not.
 //
 // The back of a quarter of which four are cut for a pair is sewn to its own other hand, and so is that of its
 // lining: no seam of the style names either, so nothing compares the two sides of it.

@@ -19,7 +19,7 @@ namespace {
 constexpr double kLeastNet = 20.0;          // mm; shorter edges run alike by chance
 constexpr double kLeastOver = 1.0;          // mm; less is how finely two mates are drawn
 constexpr double kMostOver = 25.0;          // mm; two allowances
-constexpr double kEven = 0.2;               // mm; what is drawn to a tenth varies as much
+constexpr double kEvenOver = 0.2;           // mm; what is drawn to a tenth varies as much
 constexpr double kWithin = 0.5;             // mm; an edge on the rim of the other piece lies over nothing
 constexpr std::size_t kMostNetEdges = 600;  // of a style; with more nothing is looked at
 
@@ -28,9 +28,9 @@ class DrawnNet {
   DrawnNet(const StyleSpec& style, const StyleGrade& grade) : style_(style), grade_(grade) {}
 
   std::vector<StyleFinding> find() {
-    const std::vector<BaseEdge> edges = base_edges(
-        grade_, kLeastNet,
-        [](const PieceSpec& piece, const EdgeSpec& edge) { return piece.fold != edge.name; });
+    const std::vector<BaseEdge> edges =
+        base_edges(grade_, kLeastNet,
+                   [](const PieceSpec& piece, const EdgeSpec& edge) { return piece.fold != edge.name; });
     if (edges.size() > kMostNetEdges) return {};
     struct Pair {
       const BaseEdge* one;
@@ -52,12 +52,13 @@ class DrawnNet {
     for (const auto& [pieces, pair] : longest)
       all.push_back(doubtful_finding(
           "drawn net", named(*pair.one) + " and " + named(*pair.other), pair.over.by, "mm",
-          fmt::format("is how far they lie over each other, alike along {:.0f} mm, and no seam joins the two "
-                      "pieces: they look drawn as cut, with so much allowance there in all, and are stated as "
-                      "drawn net, so that what is stated as allowance would be cut a second time. State "
-                      "\"drawn\": \"cut\" on them, the allowances with which they are drawn, \"form\": "
-                      "\"mitre\" at corners that are drawn so, and the seam",
-                      pair.over.length)));
+          fmt::format(
+              "is how far they lie over each other, alike along {:.0f} mm, and no seam joins the two "
+              "pieces: they look drawn as cut, with so much allowance there in all, and are stated as "
+              "drawn net, so that what is stated as allowance would be cut a second time. State "
+              "\"drawn\": \"cut\" on them, the allowances with which they are drawn, \"form\": "
+              "\"mitre\" at corners that are drawn so, and the seam",
+              pair.over.length)));
     return all;
   }
 
@@ -85,9 +86,9 @@ class DrawnNet {
       return false;
     const Vec2 a = one.path.vertices.back().at - one.path.vertices.front().at;
     const Vec2 b = other.path.vertices.back().at - other.path.vertices.front().at;
-    return dot(a, b) < 0.0 && std::none_of(style_.seams.begin(), style_.seams.end(), [&](const SeamSpec& seam) {
-             return seam_joins(seam, here.name, there.name);
-           });
+    return dot(a, b) < 0.0 &&
+           std::none_of(style_.seams.begin(), style_.seams.end(),
+                        [&](const SeamSpec& seam) { return seam_joins(seam, here.name, there.name); });
   }
 
   // Inside it, and not on its rim.
@@ -110,7 +111,7 @@ class DrawnNet {
       const double off = distance_to(longer.path, here.at(here.length() * i / kParts).at);
       least = std::min(least, off);
       most = std::max(most, off);
-      if (least < kLeastOver || most > kMostOver || most - least > kEven) return std::nullopt;
+      if (least < kLeastOver || most > kMostOver || most - least > kEvenOver) return std::nullopt;
     }
     const Vec2 middle = here.at(0.5 * here.length()).at;
     const Course there(longer.path);

@@ -203,8 +203,9 @@ class Steps {
     }
   }
   static constexpr double kMostStrap = 3.0;  // times the length: it may take all that a girth grows by
-  // A height or a width of a small part, judged by what the whole run makes of it: a slip of the decimal point
-  // is too little beside the measure in one size, and the heel of the largest shoe twice that of the smallest.
+  // A height or a width of a small part, judged by what the whole run makes of it: a slip of the decimal
+  // point is too little beside the measure in one size, and the heel of the largest shoe twice that of the
+  // smallest.
   void over_run(const NamedStep& one, std::size_t m, double ratio) {
     constexpr double kLeastGrown = 5.0;  // mm; what is narrow is rounded to halves and whole millimetres
     const auto at = [&](const Size& size) { return table_.value(m, {size, grade_.run.base.width}); };

@@ -21,9 +21,9 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kOfBaseLine = 0.8;   // of the base line: what is shorter is no insole
-constexpr double kBeyondInsole = 3.0;  // mm; common practice: a sock is cut to the insole, or little larger
-constexpr double kWidestWrap = 25.0;   // mm; common practice: a cover turns over the edge
+constexpr double kOfBaseLine = 0.8;      // of the base line: what is shorter is no insole
+constexpr double kBeyondInsole = 3.0;    // mm; common practice: a sock is cut to the insole, or little larger
+constexpr double kWidestWrap = 25.0;     // mm; common practice: a cover turns over the edge
 constexpr double kNearerMirrored = 3.0;  // times
 
 ClosedArcPath shifted(ClosedArcPath path, Vec2 by) {
@@ -74,8 +74,8 @@ class BottomParts {
     for (Part& part : pieces_) {
       part.whole = long_along(part.path) >= kAsLong * longest;
       if (!part.whole) continue;
-      if (insole_ == nullptr || (sole_name(name(part)) == SoleName::kInsole &&
-                                 sole_name(name(*insole_)) != SoleName::kInsole))
+      if (insole_ == nullptr ||
+          (sole_name(name(part)) == SoleName::kInsole && sole_name(name(*insole_)) != SoleName::kInsole))
         insole_ = &part;
     }
   }
@@ -115,9 +115,10 @@ class BottomParts {
     if (beside && sole_name(name(part)) != SoleName::kEdge) {
       all.push_back(doubtful_finding(
           "sole place", subject, insole.by, "mm",
-          fmt::format("is how far {} lies from {}, and nothing of it lies on a piece as long as the bottom: is "
-                      "it meant for another forme, or drawn elsewhere on its sheet? State \"lies\"",
-                      name(part), name(*insole_))));
+          fmt::format(
+              "is how far {} lies from {}, and nothing of it lies on a piece as long as the bottom: is "
+              "it meant for another forme, or drawn elsewhere on its sheet? State \"lies\"",
+              name(part), name(*insole_))));
       return;
     }
     if (insole.by <= allowed) return;
@@ -208,8 +209,8 @@ void add_sole_feet(const StyleSpec& style, const std::vector<PieceHands>& hands,
   for (const FormeSpec& forme : style.formes) {
     if (role_of(forme) != FormeRole::kBottom) continue;
     const std::vector<StatedSole> soles = stated_soles(style, forme, hands, findings);
-    const auto left = std::count_if(soles.begin(), soles.end(),
-                                    [](const StatedSole& one) { return one.foot == "left"; });
+    const auto left =
+        std::count_if(soles.begin(), soles.end(), [](const StatedSole& one) { return one.foot == "left"; });
     const auto right = static_cast<std::ptrdiff_t>(soles.size()) - left;
     if (left == 0 || right == 0) continue;
     const auto insole = std::find_if(soles.begin(), soles.end(), [](const StatedSole& one) {
@@ -225,10 +226,11 @@ void add_sole_feet(const StyleSpec& style, const std::vector<PieceHands>& hands,
       if (as_most(one)) continue;
       findings.push_back(doubtful_finding(
           "sole feet", like->piece->name + ": " + one.piece->name, 1.0, "piece",
-          fmt::format("{} is drawn for the {} foot and {}, on the same forme, for the {}: as they lie they "
-                      "are for one foot, and those marked L do not go into one shoe; check \"drawn_foot\". Cut "
-                      "with its good side down it is for the other foot, and then that is meant",
-                      like->piece->name, like->foot, one.piece->name, one.foot)));
+          fmt::format(
+              "{} is drawn for the {} foot and {}, on the same forme, for the {}: as they lie they "
+              "are for one foot, and those marked L do not go into one shoe; check \"drawn_foot\". Cut "
+              "with its good side down it is for the other foot, and then that is meant",
+              like->piece->name, like->foot, one.piece->name, one.foot)));
     }
   }
 }

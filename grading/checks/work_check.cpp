@@ -209,14 +209,13 @@ void add_rows_beside_laps(const StyleSpec& style, const StyleGrade& grade, std::
       continue;
     for (const FeatureSpec& feature : below.bound.spec.features) {
       const auto* row = std::get_if<LineWork>(&feature.work);
-      if (row == nullptr || row->kind != LineKind::kStitch || !follows(row->along.edges, lap) ||
-          row->along.inset.value() <= 0.0)
-        continue;
+      if (row == nullptr || row->kind != LineKind::kStitch || !follows(row->along.edges, lap)) continue;
       all.push_back(doubtful_finding(
           "no stitches", below.bound.spec.name + ": " + feature.name, row->along.inset.value(), "mm",
-          fmt::format("is how far it runs in from {}, which lies under {}, and so beside the edge of that, {}, "
-                      "which has no row: is it stated on the wrong piece?",
-                      lap, top.bound.spec.name, on_it)));
+          fmt::format(
+              "is how far it runs in from {}, which lies under {}, and so beside the edge of that, {}, "
+              "which has no row: is it stated on the wrong piece?",
+              lap, top.bound.spec.name, on_it)));
     }
   }
 }

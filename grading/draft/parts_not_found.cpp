@@ -21,7 +21,8 @@ std::vector<std::string> parts_not_found(const std::vector<DraftPiece>& pieces,
     }
     for (const std::size_t i : forme.pieces) {
       const SoleName name = sole_name(pieces[i].name);
-      if (forme.kind == DraftKind::kBottom && name == SoleName::kOther && !names_a_part(pieces[i].name)) return {};
+      if (forme.kind == DraftKind::kBottom && name == SoleName::kOther && !names_a_part(pieces[i].name))
+        return {};
       insole = insole || name == SoleName::kInsole || pieces[i].words.insole;
       sole = sole || name == SoleName::kSole;
     }

@@ -9,8 +9,8 @@
 
 namespace lastwright {
 
-// One line where pieces of an upper are drawn and no insole, no outsole, or neither, by the names of all pieces
-// that lie on no upper; nothing where one of a bottom has a name that says no part of a shoe.
+// One line where pieces of an upper are drawn and no insole, no outsole, or neither, by the names of all
+// pieces that lie on no upper; nothing where one of a bottom has a name that says no part of a shoe.
 std::vector<std::string> parts_not_found(const std::vector<DraftPiece>& pieces,
                                          const std::vector<DraftForme>& formes);
 

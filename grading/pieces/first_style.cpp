@@ -261,9 +261,10 @@ class FirstStyleMaker {
       } else if (inside.text == nullptr || says_no_more(inside.said, name)) {
         if (kind == std::string("layer")) guess(fmt::format("the piece {} is named after its layer", name));
       } else if (inside.names_it && of_another(inside.said, index)) {
-        guess(fmt::format("the piece {} is named after its {}, and the text inside it, {}, is the name of "
-                          "another piece: is it the wrong text?",
-                          name, kind, inside.said));
+        guess(
+            fmt::format("the piece {} is named after its {}, and the text inside it, {}, is the name of "
+                        "another piece: is it the wrong text?",
+                        name, kind, inside.said));
       } else if (inside.names_it) {
         name = inside.said;
         guess(fmt::format("the piece {} is named after a text inside it, and its {} is {}{}", name, kind,
