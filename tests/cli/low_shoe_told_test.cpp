@@ -218,6 +218,10 @@ TEST_CASE("a half sock that runs out of the insole, or is drawn turned over, is 
   const std::vector<StyleFinding> over = told(turned_over(kHalfSock));
   REQUIRE(over.size() == 1);
   CHECK(over[0].check == "sole hand");
+  // As wide on both sides of its own middle, it would fit when it is shifted; but as it lies it is the image.
+  const std::vector<StyleFinding> even = told(turned_over({{45, 178}, {75, 178}, {75, 228}, {45, 228}}));
+  REQUIRE(even.size() == 1);
+  CHECK(even[0].check == "sole hand");
   // What covers the edge, or goes round it, runs out.
   CHECK(told(slid(kHalfSock, {0, 6}), "heel wrap").empty());
   CHECK(told(slid(kHalfSock, {-10, 0}), "half sole").empty());
