@@ -26,18 +26,32 @@ constexpr double kBeyondInsole = 3.0;    // mm; common practice: a sock is cut t
 constexpr double kWidestWrap = 25.0;     // mm; common practice: a cover turns over the edge
 constexpr double kNearerMirrored = 3.0;  // times
 
-ClosedArcPath shifted(ClosedArcPath path, Vec2 by) {
-  for (ArcVertex& v : path.vertices) v.at = v.at + by;
-  return path;
+// Nodes and middles along an outline, a few hundred at most.
+std::vector<Vec2> places_along(const ClosedArcPath& path) {
+  constexpr std::size_t kMost = 128;
+  const std::size_t step = path.size() / kMost + 1;
+  std::vector<Vec2> places;
+  for (std::size_t i = 0; i < path.size(); i += step) {
+    for (const double t : {0.0, 0.5}) places.push_back(path.segment(i).point_at(t));
+  }
+  return places;
 }
 
-// The least that a piece runs out of the insole by, shifted across it by up to this much.
-double least_overhang(const ClosedArcPath& piece, const ClosedArcPath& insole, Vec2 across) {
+double farthest_out(const std::vector<Vec2>& places, const ClosedArcPath& insole, Vec2 by) {
+  double most = 0.0;
+  for (const Vec2 p : places) {
+    if (!contains(insole, p + by)) most = std::max(most, distance_to(insole, p + by));
+  }
+  return most;
+}
+
+// The least that places run out of the insole by, shifted across it by up to this much.
+double least_overhang(const std::vector<Vec2>& places, const ClosedArcPath& insole, Vec2 across) {
   constexpr int kSteps = 16;
   constexpr double kStep = 0.75;  // mm
   double least = INFINITY;
   for (int i = -kSteps; i <= kSteps; ++i)
-    least = std::min(least, overhang(shifted(piece, i * kStep * across), insole).by);
+    least = std::min(least, farthest_out(places, insole, i * kStep * across));
   return least;
 }
 
@@ -142,9 +156,14 @@ class BottomParts {
   bool turned_over(const Part& part, const std::string& subject, const Overhang& insole,
                    std::vector<StyleFinding>& all) const {
     const Vec2 across = left_of(along_);
-    const auto image = [&](Vec2 on) { return reversed(Mirror{on, along_}.image(part.path)); };
-    const double in_line = overhang(image(line_), insole_->path).by;
-    const double drawn = least_overhang(part.path, insole_->path, across);
+    const std::vector<Vec2> places = places_along(part.path);
+    const auto image = [&](Vec2 on) {
+      std::vector<Vec2> turned_places = places;
+      for (Vec2& p : turned_places) p = Mirror{on, along_}(p);
+      return turned_places;
+    };
+    const double in_line = farthest_out(image(line_), insole_->path, {});
+    const double drawn = least_overhang(places, insole_->path, across);
     const double mirrored = least_overhang(image(bounds(part.path).centre()), insole_->path, across);
     std::string found;
     if (in_line <= kOverhang)
