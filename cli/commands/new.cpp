@@ -53,8 +53,8 @@ std::string summary(const Draft& draft, const std::string& out) {
 // What the whole draft stands on, where a wrong answer is in every piece of it, and what grades otherwise
 // than whoever drew it may think.
 bool told_at_once(const StyleFinding& finding) {
-  return finding.doubtful &&
-         (finding.check == "base size" || finding.check == "nothing lasted" || finding.check == "hole pitch");
+  return finding.doubtful && (finding.check == "base size" || finding.check == "nothing lasted" ||
+                              finding.check == "hole pitch" || finding.check == "drawn net");
 }
 
 // The draft as it was written, checked as `check` does it. Its failures are told, not hidden behind a 0.

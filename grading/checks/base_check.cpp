@@ -300,8 +300,11 @@ class BaseChecker {
       const double degrees =
           to_degrees(Radians(std::atan2(std::abs(cross(axis, way)), std::abs(dot(axis, way)))));
       constexpr double kMostOff = 60.0;  // degrees; slanted ball lines lie up to 30 off the square
+      // Common practice: the last's length is measured along the base line, which a steep pitch may tilt.
+      constexpr double kMostOffLength = 15.0;
+      const bool length = along && role_of(forme);
       const double off = along ? degrees : 90.0 - degrees;
-      if (off <= kMostOff) continue;
+      if (off <= (length ? kMostOffLength : kMostOff)) continue;
       StyleFinding finding{
           "line direction", forme.name + ": " + line->name, degrees, {}, "degrees", {}, true, ""};
       finding.doubtful = true;

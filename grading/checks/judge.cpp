@@ -7,6 +7,8 @@
 
 #include "geometry/parallel.hpp"
 #include "grading/checks/alike_check.hpp"
+#include "grading/checks/closed_edges.hpp"
+#include "grading/checks/drawn_net.hpp"
 #include "grading/checks/figure_check.hpp"
 #include "grading/checks/foot_check.hpp"
 #include "grading/checks/growth_check.hpp"
@@ -26,6 +28,7 @@
 #include "grading/checks/seam_feet_check.hpp"
 #include "grading/checks/short_edges.hpp"
 #include "grading/checks/sole_check.hpp"
+#include "grading/checks/sole_parts.hpp"
 #include "grading/checks/unsewn_check.hpp"
 #include "grading/checks/upper_check.hpp"
 #include "grading/checks/upper_foot_check.hpp"
@@ -87,17 +90,20 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
       [&] { return check_seams(style, grade, *seams, options); },
       [&] { return check_seam_sides(style, grade, looks, *seams); },
       [&] { return check_unsewn(style, grade); },
+      [&] { return check_closed_edges(style, grade); },
       [&] { return check_layers(style, grade, *girths); },
       [&] { return check_alike(style, grade); },
       [&] { return check_margins(style, grade); },
       [&] { return check_short_edges(grade); },
       [&] { return check_drawn_cut(grade); },
+      [&] { return check_drawn_net(style, grade); },
       [&] { return check_lasted(grade); },
       [&] { return check_linings(grade); },
       [&] { return check_inner_likes(grade); },
       [&] { return check_parted_lines(grade); },
       [&] { return check_growth(style, grade); },
       [&] { return check_soles(grade); },
+      [&] { return check_sole_parts(grade); },
       [&] { return check_margin_growth(grade); },
       [&] { return check_drawn_foot(style, grade); },
       [&] { return check_upper_feet(style, grade); },
@@ -117,6 +123,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   if (Result<std::vector<PieceHands>> hands = piece_hands(grade, looks)) judged.hands = *std::move(hands);
   add_hand_findings(judged.hands, judged.findings);
   add_seam_feet(style, judged.hands, judged.findings);
+  add_sole_feet(style, judged.hands, judged.findings);
   add_passed_by_limit(style, judged.findings);
   return judged;
 }

@@ -165,7 +165,7 @@ class Steps {
     constexpr double kMost = 1.2, kMostByWidth = 1.6;  // widths are counted more coarsely than sizes
     constexpr double kLeast = 0.45, kLeastGirth = 0.55;
     constexpr double kLeastByWidth = 0.35;  // of what is across the bottom; lengths and heights hardly grow
-    constexpr double kLeastStrap = 0.33, kMostStrap = 3.0;  // it may take all that a girth grows by
+    constexpr double kLeastStrap = 0.33;
     constexpr double kTall = 0.5;  // of the length: a taller shaft grows by no more than one so tall
     const std::optional<double> length = growth_of_length();
     if (!length) return;
@@ -179,8 +179,11 @@ class Steps {
           has_told("measure step", one.subject))
         continue;
       const bool strap = of_size && !of_last;
-      if (strap && (one.whole < kLong || !roles_.sets_length(name, false))) continue;
       const double ratio = one.share() / *length;
+      if (strap && (one.whole < kLong || !roles_.sets_length(name, false))) {
+        over_run(one, m, ratio);
+        continue;
+      }
       double least = of_size ? (roles_.is_girth(name) ? kLeastGirth : kLeast) : 0.0;
       double most = of_size ? kMost : kMostByWidth;
       if (!of_size && across) least = kLeastByWidth;
@@ -197,6 +200,23 @@ class Steps {
               of_size ? "size" : "width", 100.0 * one.share(), one.whole, ratio, 100.0 * *length, least,
               most)));
     }
+  }
+  static constexpr double kMostStrap = 3.0;  // times the length: it may take all that a girth grows by
+  // A height or a width of a small part, judged by what the whole run makes of it: a slip of the decimal
+  // point is too little beside the measure in one size, and the heel of the largest shoe twice that of the
+  // smallest.
+  void over_run(const NamedStep& one, std::size_t m, double ratio) {
+    constexpr double kLeastGrown = 5.0;  // mm; what is narrow is rounded to halves and whole millimetres
+    const auto at = [&](const Size& size) { return table_.value(m, {size, grade_.run.base.width}); };
+    const double first = at(sizes_.front());
+    const double last = at(sizes_.back());
+    if (ratio <= kMostStrap || last - first < kLeastGrown) return;
+    all_.push_back(
+        told("measure step", one,
+             fmt::format("is what it grows by in a size, from {:.1f} mm in size {} to {:.1f} mm in size {}: "
+                         "{:.2f} times as much of itself as the length grows by, where by common practice "
+                         "{:g} times is the most: check its step and its unit",
+                         first, sizes_.front().label, last, sizes_.back().label, ratio, kMostStrap)));
   }
   // Of the last, in one size of the scale.
   [[nodiscard]] std::optional<double> growth_of_length() const {

@@ -11,6 +11,7 @@
 
 #include "geometry/curve/arc_path.hpp"
 #include "grading/checks/extent_along.hpp"
+#include "grading/checks/overhang.hpp"
 #include "grading/checks/sole_rim.hpp"
 #include "grading/grade/girth_line.hpp"
 #include "grading/style/forme_lookup.hpp"
@@ -20,8 +21,6 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kAsLong = 0.9;  // of the insole: a shorter sole ends at the heel's breast, or is a half one
-constexpr double kOverhang = 1.0;    // mm
 constexpr double kBent = 1.5;        // mm: what bends less is like its mirror image
 constexpr double kLikeMirror = 3.0;  // times as near to the mirror image as to the piece itself
 
@@ -31,22 +30,6 @@ bool name_says(const std::string& text, std::initializer_list<const char*> words
   });
 }
 
-struct Overhang {
-  double by = 0.0;
-  Vec2 at;
-};
-Overhang overhang(const ClosedArcPath& insole, const ClosedArcPath& sole) {
-  Overhang most;
-  for (std::size_t i = 0; i < insole.size(); ++i) {
-    for (const double t : {0.0, 0.25, 0.5, 0.75}) {
-      const Vec2 p = insole.segment(i).point_at(t);
-      if (contains(sole, p)) continue;
-      if (const double by = distance_to(sole, p); by > most.by) most = {by, p};
-    }
-  }
-  return most;
-}
-
 // With its cut line, or where an allowance does not fit, which is told as the cut line's fault, without.
 GradedPiece outlined_or_net(const StyleGrade& grade, std::size_t piece, std::size_t cell) {
   Result<GradedPiece> outlined = grade.outlined_piece(piece, cell);
@@ -54,11 +37,6 @@ GradedPiece outlined_or_net(const StyleGrade& grade, std::size_t piece, std::siz
   GradedPiece drawn = grade.drawn_piece(piece, cell);
   drawn.cut = drawn.net;
   return drawn;
-}
-
-double longest_side(const ClosedArcPath& path) {
-  const Box2 box = bounds(path);
-  return std::max(box.width(), box.height());
 }
 
 // Where the middle of a sole runs, at stations from its heel to its toe, less the straight line through

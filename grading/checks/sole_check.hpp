@@ -17,6 +17,8 @@ enum class SoleName { kOther, kInsole, kSole, kEdge };
 // "rand", which go round as well and have no middle. The cover or the wrap of one is another thing.
 SoleName sole_name(const std::string& piece);
 
+inline constexpr double kAsLong = 0.9;  // of the insole: a shorter sole ends at the heel's breast, or is half
+inline constexpr double kOverhang = 1.0;    // mm; less is how finely two pieces are drawn
 inline constexpr double kWidestRim = 12.0;  // mm that a sole, a welt or a rand runs out beyond the insole
 
 // One for each insole and sole on one forme of the bottom, both as long as each other, where the insole runs

@@ -220,15 +220,27 @@ class UnsewnFinder {
   [[nodiscard]] std::optional<NearMates> nearly_mates(const Edge& one, const Edge& other) {
     constexpr double kNear = 5.0;    // mm
     constexpr double kNarrow = 0.2;  // of the shorter: from one end on; more is two edges of a throat
+    constexpr double kAsLong =
+        0.8;  // of the longer, with both ends in common: less is the way round an opening
     if (one.sewn || other.sewn || !same_layer(one, other)) return std::nullopt;
     const double begin = distance(one.path.vertices.front().at, other.path.vertices.back().at);
     const double end = distance(one.path.vertices.back().at, other.path.vertices.front().at);
     const bool both_ends = std::max(begin, end) <= kTouching;
     if (std::min(begin, end) > kTouching || std::max(begin, end) > kNear) return std::nullopt;
-    const double most = both_ends ? kNear : std::min(kNear, kNarrow * std::min(one.length, other.length));
+    const double shorter = std::min(one.length, other.length);
+    const bool as_long =
+        both_ends && !opens(one, other) && shorter >= kAsLong * std::max(one.length, other.length);
+    const double most = as_long ? INFINITY : both_ends ? kNear : std::min(kNear, kNarrow * shorter);
     work_ += 3 * one.path.size() * other.path.size();
     const double off = apart(one.path, other.path);
     return off <= most ? std::optional(NearMates{off, both_ends}) : std::nullopt;
+  }
+  // What is folded or bound on both sides is the rim of an opening.
+  [[nodiscard]] static bool opens(const Edge& one, const Edge& other) {
+    const auto finished = [](const Edge& edge) {
+      return edge.spec->treatment == Treatment::kFold || edge.spec->treatment == Treatment::kBound;
+    };
+    return finished(one) && finished(other);
   }
 
   [[nodiscard]] std::optional<Lying> together(const Edge& one, const Edge& other) {

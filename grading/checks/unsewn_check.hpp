@@ -8,9 +8,10 @@
 //   lie apart, as long and of the same shape to a tenth of a millimetre, and stated as what is sewn together:
 //     pieces that are drawn beside each other.
 //
-// or have both ends in common, face each other and run up to 5 mm apart in between, neither in a seam: mates
-// that are not drawn alike. Or one end alone, and run apart from there by 5 mm and a fifth of their length at
-// most. Not the feather edges of an upper that is sewn to its bottom.
+// or have both ends in common, face each other and run apart in between, neither in a seam: mates that are
+// not drawn alike; by 5 mm at most where one is shorter by more than a fifth, or both are folded or bound, as
+// round an opening. Or one end alone, and run apart from there by 5 mm and a fifth of their length at most.
+// Not the feather edges of an upper that is sewn to its bottom.
 //
 // or lie on each other in two layers, neither in a seam, where a seam joins other edges of the two pieces
 // that are treated as these are: a lining is sewn to its upper all along.

@@ -33,6 +33,18 @@ std::string plain(const std::string& text) {
   return words;
 }
 
+// What a text says beside what is filled in.
+std::string fixed_words(std::string text) {
+  for (std::size_t open = text.find('{'); open != std::string::npos; open = text.find('{', open)) {
+    const std::size_t close = text.find('}', open);
+    if (close == std::string::npos) break;
+    text.replace(open, close + 1 - open, " ");
+  }
+  std::string words = plain(text);
+  words.erase(0, words.find_first_not_of(' '));
+  return words;
+}
+
 void add_names(const StyleGrade& grade, std::vector<StyleFinding>& all) {
   std::map<std::string, std::string> names;  // as in plain()
   for (const PreparedPiece& piece : grade.pieces)
@@ -50,6 +62,18 @@ void add_names(const StyleGrade& grade, std::vector<StyleFinding>& all) {
               "\"{}\" is drawn in it at ({:.1f}, {:.1f}), the name of another piece: are the outlines "
               "of the two exchanged, or is it the wrong text?",
               text.text, text.at.x, text.at.y)));
+    }
+    for (const FeatureSpec& feature : piece.bound.spec.features) {
+      const auto* work = std::get_if<TextWork>(&feature.work);
+      if (work == nullptr) continue;
+      const std::string said = fixed_words(work->text);
+      const auto other = names.find(said);
+      if (other == names.end() || own.find(said) != std::string::npos || !told.insert(said).second) continue;
+      all.push_back(
+          doubtful_finding("name drawn", piece.bound.spec.name + ": " + feature.name, 1.0, "text",
+                           fmt::format("says \"{}\", the name of another piece: is it the wrong text, or "
+                                       "stated on the wrong piece?",
+                                       work->text)));
     }
   }
 }

@@ -133,25 +133,90 @@ void add_laps(const StyleSpec& style, const StyleGrade& grade, std::vector<Style
   }
 }
 
-// What is turned over is thinned first: a skive elsewhere alone has gone to the wrong edge.
-void add_unskived_folds(const PieceSpec& piece, std::vector<StyleFinding>& all) {
+bool folded_over(const PieceSpec& piece, const EdgeSpec& edge) {
+  return edge.treatment == Treatment::kFold && edge.allowance.value() > 0.0 && piece.fold != edge.name;
+}
+
+// Whether another piece of its layer has this work along what is folded over.
+template <class Has>
+bool like_has_on_fold(const StyleGrade& grade, const PieceSpec& piece, const Has& has) {
+  return std::any_of(grade.pieces.begin(), grade.pieces.end(), [&](const PreparedPiece& one) {
+    const PieceSpec& other = one.bound.spec;
+    return other.name != piece.name && other.layer == piece.layer &&
+           std::any_of(other.edges.begin(), other.edges.end(), [&](const EdgeSpec& edge) {
+             return folded_over(other, edge) && has(other, edge.name);
+           });
+  });
+}
+
+// What is turned over is thinned first: a skive elsewhere alone has gone to the wrong edge. Laps and lasted
+// edges are skived for themselves; of a lasted one it is told where another piece has it along its fold.
+void add_unskived_folds(const StyleGrade& grade, const PieceSpec& piece, std::vector<StyleFinding>& all) {
   std::string folded;
   for (const EdgeSpec& edge : piece.edges) {
-    if (edge.treatment != Treatment::kFold || edge.allowance.value() <= 0.0 || piece.fold == edge.name)
-      continue;
+    if (!folded_over(piece, edge)) continue;
     if (skived(piece, edge.name)) return;
     folded += (folded.empty() ? "" : ", ") + edge.name;
   }
   if (folded.empty()) return;
   for (const EdgeSpec& edge : piece.edges) {
     if (!skived(piece, edge.name) || edge.treatment == Treatment::kLap ||
-        edge.treatment == Treatment::kLasting)
+        (edge.treatment == Treatment::kLasting && !like_has_on_fold(grade, piece, skived)))
       continue;
     all.push_back(doubtful_finding(
         "no skive", piece.name + ": " + folded, 1.0, "skive",
         fmt::format("runs along {}, and none along what is folded over: is it along the wrong edge?",
                     edge.name)));
     return;
+  }
+}
+
+// A row that holds the turned edge runs along it; along a lasted edge it is under the sole.
+void add_lasted_rows(const StyleGrade& grade, const PreparedPiece& prepared, std::vector<StyleFinding>& all) {
+  const PieceSpec& piece = prepared.bound.spec;
+  if (has_drawn_stitches(prepared.bound)) return;
+  std::string folded;
+  for (const EdgeSpec& edge : piece.edges) {
+    if (!folded_over(piece, edge)) continue;
+    if (stitched(piece, edge.name)) return;
+    folded += (folded.empty() ? "" : ", ") + edge.name;
+  }
+  if (folded.empty() || !like_has_on_fold(grade, piece, stitched)) return;
+  for (const EdgeSpec& edge : piece.edges) {
+    if (edge.treatment != Treatment::kLasting || !stitched(piece, edge.name)) continue;
+    all.push_back(doubtful_finding(
+        "no stitches", piece.name + ": " + folded, 1.0, "row",
+        fmt::format("runs along {}, which is lasted, and none along what is folded over, where another piece "
+                    "of its layer has one: is it along the wrong edge?",
+                    edge.name)));
+    return;
+  }
+}
+
+// A row along a lap, in from the edge of the piece on it, holds that piece to nothing.
+void add_rows_beside_laps(const StyleSpec& style, const StyleGrade& grade, std::vector<StyleFinding>& all) {
+  for (const SeamSpec& seam : style.seams) {
+    const PreparedPiece& one = piece_of(grade, seam.one.piece);
+    const PreparedPiece& other = piece_of(grade, seam.other.piece);
+    if (seam.mirrored || one.bound.spec.layer != other.bound.spec.layer) continue;
+    const bool under = edge_of(one, seam.one.edge).treatment == Treatment::kLap;
+    if (under == (edge_of(other, seam.other.edge).treatment == Treatment::kLap)) continue;
+    const PreparedPiece& below = under ? one : other;
+    const PreparedPiece& top = under ? other : one;
+    const std::string& lap = under ? seam.one.edge : seam.other.edge;
+    const std::string& on_it = under ? seam.other.edge : seam.one.edge;
+    if (has_drawn_stitches(below.bound) || has_drawn_stitches(top.bound) || stitched(top.bound.spec, on_it))
+      continue;
+    for (const FeatureSpec& feature : below.bound.spec.features) {
+      const auto* row = std::get_if<LineWork>(&feature.work);
+      if (row == nullptr || row->kind != LineKind::kStitch || !follows(row->along.edges, lap)) continue;
+      all.push_back(doubtful_finding(
+          "no stitches", below.bound.spec.name + ": " + feature.name, row->along.inset.value(), "mm",
+          fmt::format(
+              "is how far it runs in from {}, which lies under {}, and so beside the edge of that, {}, "
+              "which has no row: is it stated on the wrong piece?",
+              lap, top.bound.spec.name, on_it)));
+    }
   }
 }
 
@@ -213,10 +278,12 @@ std::vector<StyleFinding> check_work(const StyleSpec& style, const StyleGrade& g
   std::vector<StyleFinding> all;
   add_laps(style, grade, all);
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    add_unskived_folds(grade.pieces[p].bound.spec, all);
+    add_unskived_folds(grade, grade.pieces[p].bound.spec, all);
+    add_lasted_rows(grade, grade.pieces[p], all);
     add_unskived_laps(grade.pieces[p].bound.spec, all);
     check_strap(grade, p, all);
   }
+  add_rows_beside_laps(style, grade, all);
   add_unmarked(style, grade, all);
   return all;
 }

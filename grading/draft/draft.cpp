@@ -22,6 +22,7 @@
 #include "grading/draft/image_edges.hpp"
 #include "grading/draft/lay_pieces.hpp"
 #include "grading/draft/near_seams.hpp"
+#include "grading/draft/parts_not_found.hpp"
 #include "grading/draft/piece_groups.hpp"
 #include "grading/draft/point_names.hpp"
 #include "grading/draft/point_references.hpp"
@@ -70,6 +71,7 @@ class Drafter {
     bind();
     if (plain_) return plain();
     tell_mirror_lines();
+    for (std::string& line : parts_not_found(pieces_, formes_)) out_.guesses.push_back(std::move(line));
     return std::move(out_);
   }
 

@@ -252,14 +252,16 @@ bool left_raw(const DraftPiece& piece, const DraftEdge& edge) {
 
 // How far apart two edges run that have both ends in common and face each other.
 std::optional<double> nearly_mates(const DraftEdge& one, const DraftEdge& other) {
-  constexpr double kNear = 5.0;  // mm
+  constexpr double kNear = 5.0;    // mm, where one is shorter
+  constexpr double kAsLong = 0.8;  // of the longer: less is the way round an opening
   if (distance(one.samples.front(), other.samples.back()) > kDraftSame ||
       distance(one.samples.back(), other.samples.front()) > kDraftSame)
     return std::nullopt;
   double off = 0.0;
   for (std::size_t k = 0; k < one.samples.size(); ++k)
     off = std::max(off, distance(one.samples[k], other.samples[one.samples.size() - 1 - k]));
-  return off <= kNear ? std::optional(off) : std::nullopt;
+  const bool as_long = std::min(one.length, other.length) >= kAsLong * std::max(one.length, other.length);
+  return as_long || off <= kNear ? std::optional(off) : std::nullopt;
 }
 
 }  // namespace

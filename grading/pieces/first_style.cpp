@@ -22,6 +22,7 @@
 #include "grading/pieces/ownership.hpp"
 #include "grading/pieces/piece_bind.hpp"
 #include "grading/pieces/piece_texts.hpp"
+#include "grading/pieces/piece_words.hpp"
 #include "grading/pieces/unit_words.hpp"
 
 namespace lastwright {
@@ -206,14 +207,45 @@ class FirstStyleMaker {
     out_.style.pieces.push_back(std::move(piece));
   }
 
-  // After a text inside it, after its block, or after a layer that it has for itself. Where a text and one of
-  // these are two names, both are told.
-  std::string name_of_piece(std::size_t index) {
+  // What the piece is called by its block, or by a layer that it has for itself.
+  struct GivenName {
+    std::string written;
+    const char* kind;
+  };
+  [[nodiscard]] GivenName given_to(std::size_t index) const {
     const DrawnFrom& from = drawing_.contours[index].contour.from;
     const bool own_layer = from.block.empty() && drawing_.spec.layers.contains(from.layer) &&
                            drawing_.spec.layers.size() > 1 && alone_on_layer(index);
-    const std::string& given = own_layer ? from.layer : from.block;
-    const char* const kind = own_layer ? "layer" : "block";
+    return own_layer ? GivenName{from.layer, "layer"} : GivenName{from.block, "block"};
+  }
+
+  // Whether the text is the name of another piece, by that one's own texts and block, and what this one is
+  // called by its block, and its layer if that says anything, is a part of a shoe: then it is the wrong text.
+  bool of_another(const std::string& said, std::size_t index) {
+    const std::string given = plain_name(given_to(index).written);
+    const std::string layer = plain_name(drawing_.contours[index].contour.from.layer);
+    if (words_of(given).part == PartOfShoe::kUnknown ||
+        (names_a_part(layer) && !says_no_more(layer, given) && !says_no_more(given, layer)))
+      return false;
+    if (called_.empty()) {
+      called_.resize(drawing_.contours.size());
+      for (std::size_t i = 0; i < called_.size(); ++i) {
+        if (!is_boundary(i) || inner_.contains(i)) continue;
+        const std::string name = plain_name(given_to(i).written);
+        const NameInside inside = texts().inside(i, name);
+        called_[i] = inside.text != nullptr && inside.names_it && !inside.several ? inside.said : name;
+      }
+    }
+    for (std::size_t i = 0; i < called_.size(); ++i) {
+      if (i != index && called_[i] == said) return true;
+    }
+    return false;
+  }
+
+  // After a text inside it, after its block, or after a layer that it has for itself. Where a text and one of
+  // these are two names, both are told.
+  std::string name_of_piece(std::size_t index) {
+    const auto [given, kind] = given_to(index);
     std::string name = plain_name(given);
     if (name.empty()) {
       if (const DrawnText* text = texts().own(index)) {
@@ -227,7 +259,12 @@ class FirstStyleMaker {
         guess(fmt::format("the piece {} is named after its {}, for there are several names inside it: {}",
                           name, kind, inside.said));
       } else if (inside.text == nullptr || says_no_more(inside.said, name)) {
-        if (own_layer) guess(fmt::format("the piece {} is named after its layer", name));
+        if (kind == std::string("layer")) guess(fmt::format("the piece {} is named after its layer", name));
+      } else if (inside.names_it && of_another(inside.said, index)) {
+        guess(
+            fmt::format("the piece {} is named after its {}, and the text inside it, {}, is the name of "
+                        "another piece: is it the wrong text?",
+                        name, kind, inside.said));
       } else if (inside.names_it) {
         name = inside.said;
         guess(fmt::format("the piece {} is named after a text inside it, and its {} is {}{}", name, kind,
@@ -329,6 +366,7 @@ class FirstStyleMaker {
   std::set<std::size_t> marks_drawn_;  // of them the circles of marks
   std::vector<std::string> beside_;    // closed lines that could be pieces, on layers without a role
   std::optional<PieceTexts> texts_;    // of the drawing
+  std::vector<std::string> called_;    // by contour: its name, were no other piece asked; made when needed
   double largest_ = 0.0;               // extent of the largest piece
   Box2 box_;
   std::set<std::string> names_;

@@ -54,6 +54,52 @@ TEST_CASE("a text that lies in an outline which is left out may be the name of t
   CHECK(said_of_name("8", {100, 0}).find("left out") == std::string::npos);  // an inner line of the piece
 }
 
+TEST_CASE("a text that is the name of another piece does not name the piece it stands in", "[draft]") {
+  struct Drawn {
+    std::string block;
+    std::string layer;
+    std::string text;
+  };
+  const auto names = [](const std::vector<Drawn>& pieces) {
+    std::string blocks;
+    std::string inserts;
+    for (std::size_t i = 0; i < pieces.size(); ++i) {
+      const double x = 400.0 * static_cast<double>(i);
+      const auto& [name, layer, text] = pieces[i];
+      blocks += test::block(
+          name,
+          test::tags(fmt::format("0 LWPOLYLINE|8 {0}|90 4|70 1|10 {1}|20 0|10 {2}|20 0|10 {2}|20 90|10 {1}|"
+                                 "20 90|0 TEXT|8 15|10 {3}|20 40|40 5|1 {4}",
+                                 layer, x, x + 200.0, x + 50.0, text)));
+      inserts += test::tags("0 INSERT|8 0|2 " + name + "|10 0|20 0");
+    }
+    const Result<Drawing> drawing =
+        read_dxf(test::section("HEADER", test::tags("9 $ACADVER|1 AC1015|9 $INSUNITS|70 4")) +
+                     test::section("BLOCKS", blocks) + test::section("ENTITIES", inserts) + "0\nEOF\n",
+                 {});
+    REQUIRE(drawing);
+    const Result<FirstStyle> style = first_style(*drawing, {});
+    REQUIRE(style);
+    std::vector<std::string> all;
+    for (const PieceSpec& piece : style->style.pieces) all.push_back(piece.name);
+    return all;
+  };
+  using Names = std::vector<std::string>;
+  for (const char* layer : {"1", "VAMP"}) {
+    INFO(layer);
+    const std::string other = layer == std::string("1") ? "1" : "QUARTER";
+    CHECK(names({{"VAMP", layer, "QUARTER"}, {"QUARTER", other, "QUARTER"}}) == Names{"vamp", "quarter"});
+    CHECK(names({{"QUARTER", other, "QUARTER"}, {"VAMP", layer, "QUARTER"}}) == Names{"quarter", "vamp"});
+    // Blocks whose texts are exchanged with them, and a text that names no other piece.
+    CHECK(names({{"VAMP", layer, "QUARTER"}, {"QUARTER", other, "VAMP"}}) == Names{"quarter", "vamp"});
+    CHECK(names({{"VAMP", layer, "QUARTER"}, {"TONGUE", other, "TONGUE"}}) == Names{"quarter", "tongue"});
+  }
+  CHECK(names({{"A1", "1", "QUARTER"}, {"QUARTER", "1", "QUARTER"}}) == Names{"quarter", "quarter-2"});
+  // Its layer agrees with the text, and not with the block.
+  CHECK(names({{"VAMP", "QUARTER", "QUARTER"}, {"QUARTER", "QUARTER", "QUARTER"}}) ==
+        Names{"quarter", "quarter-2"});
+}
+
 TEST_CASE("a draft counts what is sewn to both halves of a piece four times for a pair", "[draft]") {
   const auto per_pair = [](const std::vector<std::string>& without) {
     std::vector<test::DrawnPiece> upper = test::court_upper();
