@@ -5,9 +5,9 @@
 #include <array>
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <map>
 
 #include "geometry/solid/mesh_body.hpp"
+#include "tests/last/grid_block.hpp"
 #include "tests/support/laws.hpp"
 
 using namespace lastwright;
@@ -32,45 +32,14 @@ struct CutBlock {
     return p;
   }
   [[nodiscard]] PlainMesh mesh() {
-    PlainMesh made;
+    constexpr std::array<int, 3> kMost{16, 6, 4};
     inner.clear();
-    const std::array<int, 3> most{16, 6, 4};
-    std::map<std::array<int, 3>, std::uint32_t> number;
-    const auto corner = [&](std::array<int, 3> at) {
-      const auto [found, is_new] = number.try_emplace(at, static_cast<std::uint32_t>(made.points.size()));
-      if (is_new) {
-        if (at[0] > 2 && at[0] < most[0] - 2) inner.push_back(made.points.size());
-        made.points.push_back(place(at[0], at[1], at[2]));
-      }
-      return found->second;
-    };
-    for (std::size_t axis = 0; axis < 3; ++axis) {
-      const std::size_t u = (axis + 1) % 3;
-      const std::size_t v = (axis + 2) % 3;
-      for (const bool far : {false, true}) {
-        for (int a = 0; a < most[u]; ++a) {
-          for (int b = 0; b < most[v]; ++b) {
-            std::array<int, 3> at{};
-            at[axis] = far ? most[axis] : 0;
-            const auto moved = [&](int da, int db) {
-              std::array<int, 3> one = at;
-              one[u] = a + da;
-              one[v] = b + db;
-              return corner(one);
-            };
-            const std::array<std::uint32_t, 4> q{moved(0, 0), moved(1, 0), moved(1, 1), moved(0, 1)};
-            if (far) {
-              made.triangles.push_back({q[0], q[1], q[2]});
-              made.triangles.push_back({q[0], q[2], q[3]});
-            } else {
-              made.triangles.push_back({q[0], q[2], q[1]});
-              made.triangles.push_back({q[0], q[3], q[2]});
-            }
-          }
-        }
-      }
-    }
-    return made;
+    std::size_t count = 0;
+    return test::grid_block(kMost, [&](std::array<int, 3> at) {
+      if (at[0] > 2 && at[0] < kMost[0] - 2) inner.push_back(count);
+      ++count;
+      return place(at[0], at[1], at[2]);
+    });
   }
 };
 
