@@ -17,6 +17,7 @@
 #include "geometry/io/dxf_write.hpp"
 #include "geometry/io/svg_write.hpp"
 #include "grading/lasts/formes/forme_set.hpp"
+#include "grading/lasts/style_told.hpp"
 
 namespace lastwright {
 
@@ -131,8 +132,9 @@ void print_formes(const LastSet& set, const FormeBases& bases, const std::vector
   }
   for (const std::string& note : told_of_style(set.style, file_beside(set.file, set.spec.style)))
     fmt::print("note: {}\n", safe_text(note));
-  for (const LastFormes& formes : bases.formes) {
-    for (const std::string& note : formes.notes) fmt::print("note: {}\n", note);
+  for (const FormeBase& base : bases) {
+    if (!base.formes) continue;
+    for (const std::string& note : base.formes->notes) fmt::print("note: {}\n", note);
   }
   for (const FormeRows& r : rows) {
     fmt::print("{}", r.said);
@@ -225,10 +227,11 @@ ExitCode run_formes(FormesOptions& options) {
   Result<OutputSet> out = OutputSet::begin(options.out, {.force = options.force, .inputs = inputs_of(set)});
   if (!out) return report(out.problem());
   const Result<FormeBases> bases = base_formes(set, options.set);
-  if (!bases) return report(bases.problem());
+  if (!bases) return refused_run(set, bases.problem());
   std::vector<FormeRows> rows(set.jobs.size());
   TiedRun tied{base_of_style(set), {}, std::vector<std::vector<LastPlaces>>(set.jobs.size())};
-  if (tied.base) tied.ties = tie_formes(set.style.spec, bases->formes[*tied.base]);
+  const bool laid = tied.base && (*bases)[*tied.base].formes;  // the style's formes on those of its base
+  if (laid) tied.ties = tie_formes(set.style.spec, *(*bases)[*tied.base].formes);
   const FormeSink sink = [&](std::size_t i, const GradedLast& last, const LastFormes& formes) {
     rows[i] = rows_of(last.at, formes);
     tied.take(set, i, formes);
@@ -236,17 +239,21 @@ ExitCode run_formes(FormesOptions& options) {
     if (Status put = put_formes(formes, label, *out); !put || !options.strain) return put;
     return put_strain(formes, label, *out);
   };
-  if (Status done = flatten_set(set, *bases, options.set, sink); !done) return report(done.problem());
+  if (Status done = flatten_set(set, *bases, options.set, sink); !done)
+    return refused_run(set, done.problem());
+  const std::size_t flattened = set.jobs.size() - set.failures.size();
   if (Status put = put_tables(rows, *out); !put) return report(put.problem());
-  for (std::size_t b = 0; b < bases->formes.size(); ++b) {
+  for (std::size_t b = 0; b < bases->size(); ++b) {
+    if ((*bases)[b].refused) set.failures.insert(set.failures.begin(), *(*bases)[b].refused);
+    if (!(*bases)[b].formes) continue;
     const SizeWidth& at = set.bases[b].at;
     const std::string label = fmt::format("base {} {}", at.size.label, at.width.label);
-    if (Status put = put_strain(bases->formes[b], label, *out); !put) return report(put.problem());
+    if (Status put = put_strain(*(*bases)[b].formes, label, *out); !put) return report(put.problem());
   }
   const Result<RulesBesideLast> rules = rules_of(set, tied);
   if (!rules) return report(rules.problem());
-  if (tied.base) {
-    if (Status put = put_rules(set, *rules, bases->formes[*tied.base], *out); !put)
+  if (laid) {
+    if (Status put = put_rules(set, *rules, *(*bases)[*tied.base].formes, *out); !put)
       return report(put.problem());
   }
   const Result<WrittenSet> written = out->commit();
@@ -255,10 +262,14 @@ ExitCode run_formes(FormesOptions& options) {
   fmt::print("{}", rules_said(set.style, *rules));
   if (!tied.base)
     fmt::print("note: no base has the style's own size and width: rules and last are not compared\n");
+  else if (!laid)
+    fmt::print(
+        "note: the base of the style's own size and width cannot be flattened: rules and last are not "
+        "compared\n");
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
   fmt::print("{}: formes of {} in {:.1f} s: {}, {:.1f} MB\n", safe_text(options.out),
-             counted(set.jobs.size() - set.failures.size(), "last"), took.count(),
-             counted(written->files, "file"), static_cast<double>(written->bytes) / 1e6);
+             counted(flattened, "last"), took.count(), counted(written->files, "file"),
+             static_cast<double>(written->bytes) / 1e6);
   return end_of_run(set);
 }
 

@@ -89,7 +89,8 @@ ExitCode run_grade(const GradeOptions& options) {
   const GradedSink sink = [&](std::size_t i, const GradedLast& last) {
     return put_last(set, i, last, options, *out, extra);
   };
-  if (Status graded = grade_last_set(set, options.set, sink); !graded) return report(graded.problem());
+  if (Status graded = grade_last_set(set, options.set, sink); !graded)
+    return refused_run(set, graded.problem());
   if (Status put = put_tables(set, *out, extra); !put) return report(put.problem());
   const Result<WrittenSet> written = out->commit();
   if (!written) return report(written.problem());

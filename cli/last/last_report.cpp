@@ -5,11 +5,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 #include <map>
 
 #include "cli/csv.hpp"
 #include "cli/last/commands.hpp"
+#include "cli/safe_text.hpp"
 #include "geometry/counted.hpp"
+#include "grading/lasts/rule_table.hpp"
 #include "grading/lasts/ties.hpp"
 
 namespace lastwright {
@@ -175,9 +178,21 @@ void print_run_worst(const LastSet& set, const LastRunExtra& extra) {
 
 }  // namespace
 
-void print_summary(const LastSet& set, const LastRunExtra& extra, const std::string& folder) {
+ExitCode refused_run(const LastSet& set, const Problem& problem) {
+  print_notes(set);
+  std::fflush(stdout);
+  return report(problem);
+}
+
+void print_notes(const LastSet& set) {
   for (const BaseLast& base : set.bases) {
-    for (const std::string& note : base.body.notes) fmt::print("note: {}\n", note);
+    for (const std::string& note : base.body.notes) fmt::print("note: {}\n", safe_text(note));
+  }
+}
+
+void print_summary(const LastSet& set, const LastRunExtra& extra, const std::string& folder) {
+  print_notes(set);
+  for (const BaseLast& base : set.bases) {
     fmt::print("base {} {}: a {} last, stick {:.2f} mm\n", base.at.size.label, base.at.width.label,
                name_of(base.standing.foot), base.standing.length);
   }
@@ -192,8 +207,13 @@ void print_summary(const LastSet& set, const LastRunExtra& extra, const std::str
 ExitCode end_of_run(const LastSet& set) {
   const std::vector<std::string> failed = failed_bases(set);
   for (const std::string& base : failed) fmt::print("FAILED: {}, see the note\n", base);
+  bool contradicted = false;
+  for (const RuleMiss& miss : rules_off_table(set)) {
+    contradicted = contradicted || miss.failed();
+    fmt::print("{}: {}\n", miss.failed() ? "FAILED" : "LOOK", safe_text(told_of(miss, set)));
+  }
   if (!set.failures.empty()) return ExitCode::kCannotGrade;
-  return failed.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;
+  return failed.empty() && !contradicted ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
 
 }  // namespace lastwright

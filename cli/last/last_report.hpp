@@ -60,6 +60,8 @@ std::string outlines_json(const LastSet& set, const LastRunExtra& extra);
 // and all widths of the base size. Physical millimetres.
 std::string nest_svg(const LastSet& set, const LastRunExtra& extra);
 
+// What is known of the bases and of their style.
+void print_notes(const LastSet& set);
 void print_summary(const LastSet& set, const LastRunExtra& extra, const std::string& folder);
 
 }  // namespace lastwright

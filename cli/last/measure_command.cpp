@@ -20,6 +20,7 @@
 #include "grading/lasts/last_set.hpp"
 #include "grading/lasts/last_spec.hpp"
 #include "grading/lasts/roles.hpp"
+#include "grading/lasts/style_told.hpp"
 #include "grading/lasts/ties.hpp"
 
 namespace lastwright {
@@ -373,7 +374,7 @@ void add_last_measure(Program& app, Action& action) {
                    "STEP or IGES file of one closed solid, or a watertight mesh (STL, PLY, OBJ, 3MF)")
       ->required();
   command->add_option("--unit", options->unit, "unit of an STL, PLY or OBJ file, which does not say")
-      ->check(one_of({"mm", "cm", "in"}));
+      ->check(one_of({"mm", "cm", "m", "in"}));
   command->add_option("--landmarks", options->landmarks,
                       "take the landmarks as this last's file (JSON) moves them");
   Option* style = command->add_option("--style", options->style,

@@ -25,7 +25,7 @@ struct VerifyOptions {
   std::string scan;
   std::string size;
   std::string width;
-  std::string unit;  // STL: mm, cm or in
+  std::string unit;  // of a mesh: mm, cm, m or in
   bool mirrored = false;
   double tolerance = 0.5;  // mm: common practice, no published figure was found
   // mm: one standard deviation of the scanner's bias, as its maker states it; 0.02 for a mesh, 0 for STEP
@@ -125,7 +125,7 @@ std::string passes(const VerifyResult& result) {
 Result<std::vector<PairMeasure>> compare_pair(const VerifyOptions& options, ScanFile mate,
                                               const BaseLast& base, const Body& nominal,
                                               const std::vector<VerifiedMeasure>& ours) {
-  const Result<ScanFit> fit = registered(nominal, std::move(mate), options.pair);
+  const Result<ScanFit> fit = registered(nominal, std::move(mate), options.pair, FootSaid::kMate);
   if (!fit) return fit.problem();
   const Result<std::vector<VerifiedMeasure>> theirs = measured_on_scan(base, nominal, *fit, 0.0);
   if (!theirs) return theirs.problem();
@@ -209,7 +209,8 @@ ExitCode run_verify(const VerifyOptions& options) {
   const double of_scanner = options.scanner.value_or(scan->exact ? 0.0 : kScanner);
   // Flat triangles push points inward as a bias of the scanner does.
   const double scanner = std::hypot(of_scanner, scan->sag);
-  const Result<ScanFit> fit = registered(nominal->body, *scan, options.scan);
+  const Result<ScanFit> fit = registered(nominal->body, *scan, options.scan,
+                                         options.mirrored ? FootSaid::kMirrored : FootSaid::kOfFile);
   if (!fit) return report(fit.problem());
   if (options.text()) {
     fmt::print("registered to size {} width {}: root mean square {:.3f} mm\n", job.at.size.label,
@@ -289,7 +290,7 @@ void add_last_verify(Program& app, Action& action) {
   command->add_option("--size", options->size, "size that is stamped on it")->required();
   command->add_option("--width", options->width, "width that is stamped on it")->required();
   command->add_option("--unit", options->unit, "unit of an STL, PLY or OBJ file, which does not say")
-      ->check(one_of({"mm", "cm", "in"}));
+      ->check(one_of({"mm", "cm", "m", "in"}));
   command->add_option("--format", options->format, "text, csv or json")
       ->check(one_of({"text", "csv", "json"}))
       ->capture_default_str();

@@ -86,6 +86,8 @@ Status add_polygon(StlRead& read, CornerJoiner& join, const std::vector<Vec3>& p
 }
 
 Result<Vec3> place_of(const std::array<double, 3>& v, double unit) {
+  if (std::isnan(v[0]) || std::isnan(v[1]) || std::isnan(v[2]))
+    return bad_value("a corner of the mesh is not a number");
   if (!(std::abs(v[0]) < kReach && std::abs(v[1]) < kReach && std::abs(v[2]) < kReach))
     return Problem{Trouble::kBadValue, "a corner of the mesh lies too far away", {}, {}, {}};
   return Vec3{unit * v[0], unit * v[1], unit * v[2]};

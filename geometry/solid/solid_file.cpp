@@ -9,6 +9,7 @@
 #include "geometry/solid/mesh_3mf.hpp"
 #include "geometry/solid/mesh_body.hpp"
 #include "geometry/solid/mesh_file.hpp"
+#include "geometry/solid/mesh_pips.hpp"
 #include "geometry/units.hpp"
 
 namespace lastwright {
@@ -60,6 +61,8 @@ Result<SolidFile> from_mesh(const std::string& bytes, const std::string& unit) {
   } else {
     file.body.notes.push_back(told_roughness(rough) + "; verify a scan against its nominal last instead");
   }
+  if (const std::vector<MeshPip> pips = pips_of(file.body, rough); !pips.empty())
+    file.body.notes.push_back(told_of(pips) + ": a measure that goes over it has it in");
   return file;
 }
 
@@ -86,7 +89,11 @@ Result<KernelShape> read_shape(const std::string& bytes) {
 }
 
 Result<StlRead> read_mesh_in(const std::string& bytes, const std::string& unit, const char* without_unit) {
-  const double named = unit == "mm" ? 1.0 : unit == "cm" ? 10.0 : unit == "in" ? kMillimetresPerInch : 0.0;
+  const double named = unit == "mm"   ? 1.0
+                       : unit == "cm" ? 10.0
+                       : unit == "m"  ? 1000.0
+                       : unit == "in" ? kMillimetresPerInch
+                                      : 0.0;
   // What is no mesh at all needs no unit either.
   Result<StlRead> read = read_mesh(bytes, named > 0.0 ? named : 1.0);
   if (!read) return read;

@@ -16,10 +16,10 @@ namespace lastwright {
 // reads, STEP or IGES; anything else is tried as a mesh.
 bool is_solid(const std::string& bytes);
 
-// Triangles of a mesh file, one unit of which is "mm", "cm" or "in"; of 3MF, which states it, the name may be
-// empty. Refuses, in this order, what is no mesh, one whose unit nobody says, with the words `without_unit`,
-// and one that states another unit than is named.
-inline constexpr const char* kSayUnit = "STL, PLY and OBJ files have no unit: say --unit mm, cm or in";
+// Triangles of a mesh file, one unit of which is "mm", "cm", "m" or "in"; of 3MF, which states it, the name
+// may be empty. Refuses, in this order, what is no mesh, one whose unit nobody says, with the words
+// `without_unit`, and one that states another unit than is named.
+inline constexpr const char* kSayUnit = "STL, PLY and OBJ files have no unit: say --unit mm, cm, m or in";
 Result<StlRead> read_mesh_in(const std::string& bytes, const std::string& unit, const char* without_unit);
 
 // What the noise of a mesh does to its measures, for people: where its roughness (mesh_body.hpp) is above

@@ -35,6 +35,8 @@ Result<StlRead> read_binary(std::string_view bytes, double unit, std::size_t cou
       corners[k] = {unit * static_cast<double>(float_at(bytes, at)),
                     unit * static_cast<double>(float_at(bytes, at + 4)),
                     unit * static_cast<double>(float_at(bytes, at + 8))};
+      if (std::isnan(corners[k].x + corners[k].y + corners[k].z))
+        return bad_value(fmt::format("a corner of triangle {} of the STL file is not a number", i + 1));
       if (!std::isfinite(norm(corners[k])) || norm(corners[k]) > 1e6) {
         return Problem{Trouble::kBadValue, "a corner of the STL file lies too far away", {}, {}, {}};
       }

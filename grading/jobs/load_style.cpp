@@ -148,8 +148,10 @@ class StyleLoader {
 
   void read_drawings() {
     if (options_.drawings && style_.spec.pieces.empty()) {
-      add(at("", bad_value("the style has no \"pieces\": it serves as a table of measures for girths and "
-                           "lasts, but nothing can be graded, drawn or cut from it")));
+      add(at("",
+             bad_value("the style has no \"pieces\": it serves as a table of measures for girths and "
+                       "lasts, but no piece can be graded, drawn or cut from it; what is odd in its measures "
+                       "lastwright last grade and lastwright last measure --style tell")));
       return;
     }
     // Points that are stated by what they are need the drawings, whoever asks for them.

@@ -51,6 +51,18 @@ Result<LandmarkShares> shares_of(const std::map<std::string, LandmarkChoice>& ch
   return shares;
 }
 
+// Whether u and v are of a place in the face: in its parameters' range; of facets in a triangle.
+bool on_face(const Body& body, const SpotOnFace& spot) {
+  if (body.facets) {
+    const bool of_one = spot.u >= 0.0 && spot.u < static_cast<double>(body.mesh.triangles.size());
+    return of_one && spot.v >= 0.0 && spot.v <= 1.0 &&
+           body.mesh.triangles[static_cast<std::size_t>(spot.u)].face == spot.face;
+  }
+  const BSplineSurface& surface = body.faces[static_cast<std::size_t>(spot.face)].surface;
+  return spot.u >= surface.u.low() && spot.u <= surface.u.high() && spot.v >= surface.v.low() &&
+         spot.v <= surface.v.high();
+}
+
 Status place_by_hand(Landmarks& landmarks, const Body& body,
                      const std::map<std::string, LandmarkChoice>& choices) {
   for (const auto& [name, choice] : choices) {
@@ -66,27 +78,40 @@ Status place_by_hand(Landmarks& landmarks, const Body& body,
                      static_cast<double>(spot->face),
                      static_cast<double>(body.faces.size()) - 1.0};
     }
+    if (!on_face(body, *spot)) {
+      return bad_value(
+          fmt::format("the landmark '{}' is moved to u {:g}, v {:g}, which lies outside of face {}", name,
+                      spot->u, spot->v, spot->face));
+    }
     landmarks[name] = {spot->face, spot->u, spot->v};
   }
   return Done{};
 }
 
+Problem not_raised(double found, double wanted, const std::string& why) {
+  return {
+      Trouble::kGeometry,
+      fmt::format("the last cannot be tilted to the heel height that is stated, {:.2f} mm; as it lies it has "
+                  "{:.2f}{}: is it stated in mm, and of this last?",
+                  wanted, found, why.empty() ? "" : ", and tilted so " + why),
+      {},
+      found,
+      wanted};
+}
+
 // Tilts the last until the middle of its seat stands this high: the heel height as it is measured.
 Status raise_heel(BaseLast& base, Landmarks& landmarks, const LandmarkShares& shares, double wanted) {
+  const double first = base.body.at(landmarks.at("seat middle")).p.z;
   for (int round = 0; round < 30; ++round) {
     const Vec3 seat = base.body.at(landmarks.at("seat middle")).p;
     if (std::abs(seat.z - wanted) < 1e-7) return Done{};
     const Vec3 tread = base.body.at(landmarks.at("tread middle")).p;
     tilt(base.body, base.standing, (wanted - seat.z) / std::max(1.0, tread.x - seat.x));
     Result<Landmarks> again = propose_landmarks(base.body, base.standing, shares);
-    if (!again) return again.problem();
+    if (!again) return not_raised(first, wanted, again.problem().message);
     landmarks = std::move(*again);
   }
-  return Problem{Trouble::kGeometry,
-                 "the last cannot be tilted to this heel height",
-                 {},
-                 base.body.at(landmarks.at("seat middle")).p.z,
-                 wanted};
+  return not_raised(first, wanted, {});
 }
 
 }  // namespace

@@ -47,6 +47,42 @@ std::int32_t largest_marked(const Parts& parts, const std::vector<int>& marks) {
   return best;
 }
 
+// Where the featherline passes from one row of facets to the next, the last one of a row may hang on it by
+// one side alone, with a point that the line runs out to and back from: it goes to the other side of the
+// line.
+void drop_teeth(const Mesh& mesh, const Neighbours& neighbours, std::vector<int>& marks) {
+  constexpr double kPointed = 0.866;  // cosine of 30 degrees
+  constexpr int kRounds = 3;          // one row of facets each
+  for (int round = 0; round < kRounds; ++round) {
+    std::vector<std::size_t> teeth;
+    for (std::size_t i = 0; i < marks.size(); ++i) {
+      const Triangle& t = mesh.triangles[i];
+      std::array<bool, 3> parted{};
+      for (std::size_t k = 0; k < 3; ++k) {
+        const auto [a, b] = neighbours[t.side[k]];
+        parted[k] = a >= 0 && b >= 0 && marks[slot(a)] != marks[slot(b)];
+      }
+      if (parted[0] + parted[1] + parted[2] != 2) continue;
+      const std::size_t held = !parted[0] ? 0 : !parted[1] ? 1 : 2;
+      const Vec3 tip = mesh.nodes[t.node[(held + 2) % 3]].point;
+      const Vec3 one = mesh.nodes[t.node[held]].point - tip;
+      const Vec3 other = mesh.nodes[t.node[(held + 1) % 3]].point - tip;
+      if (dot(one, other) > kPointed * norm(one) * norm(other)) teeth.push_back(i);
+    }
+    if (teeth.empty()) return;
+    for (const std::size_t i : teeth) marks[i] = 1 - marks[i];
+  }
+}
+
+// Whether a facet that leans goes down from the plane: the first one of a wall that slopes gently, as in
+// front of a round cone. It would notch the rim by as much as it is long.
+bool leaves_plane(const Mesh& mesh, const Triangle& t, Vec3 normal, Vec3 centre) {
+  constexpr double kLeaves = 0.2;  // mm
+  return std::any_of(t.node.begin(), t.node.end(), [&](std::uint32_t n) {
+    return std::abs(dot(normal, mesh.nodes[n].point - centre)) > kLeaves;
+  });
+}
+
 // Marks 2 on the largest plane part that looks up, if there is one worth the name.
 void mark_top(const Mesh& mesh, const Neighbours& neighbours, std::vector<int>& marks, double middle) {
   constexpr double kWithPlane = 0.6;  // of the plane's normal: rough facets, but no wall
@@ -75,8 +111,10 @@ void mark_top(const Mesh& mesh, const Neighbours& neighbours, std::vector<int>& 
     normal = unit(normal);
     for (std::size_t i = 0; i < up.size(); ++i) {
       const Vec3 area = area_of(mesh, mesh.triangles[i]);
+      const bool leans = !(dot(area, normal) > kLooksUp * norm(area));
       up[i] = dot(area, normal) > kWithPlane * norm(area) &&
-                      std::abs(dot(normal, centre_of(mesh, mesh.triangles[i]) - centre)) < kFlat
+                      std::abs(dot(normal, centre_of(mesh, mesh.triangles[i]) - centre)) < kFlat &&
+                      !(leans && leaves_plane(mesh, mesh.triangles[i], normal, centre))
                   ? 1
                   : 0;
     }
@@ -153,6 +191,7 @@ void find_facet_roles(Body& body) {
     else if (marks[i] == 0 && !main && parts.area[slot(parts.of[i])] < kSpeck)
       marks[i] = 1;
   }
+  drop_teeth(mesh, neighbours, marks);
   mark_top(mesh, neighbours, marks, 0.5 * (low + high));
   body.faces.assign(3, {});
   body.faces[0].role = FaceRole::kUpper;

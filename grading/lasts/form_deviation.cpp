@@ -23,8 +23,13 @@ struct Offset {
 };
 using Cells = std::map<Key, std::vector<Offset>>;
 
+struct PatchMean {
+  double off = 0.0;
+  double error = 0.0;  // one standard deviation
+};
+
 // The mean of those that lie near the middle one, as the others do.
-double mean_without_strays(const std::vector<double>& offs) {
+PatchMean mean_without_strays(const std::vector<double>& offs) {
   constexpr double kFar = 3.0 * 1.4826;  // of the middle distance: three standard deviations
   constexpr double kLeast = 0.05;        // mm
   const double middle = middle_value(offs);
@@ -33,19 +38,22 @@ double mean_without_strays(const std::vector<double>& offs) {
   for (const double off : offs) apart.push_back(std::abs(off - middle));
   const double far = std::max(kFar * middle_value(apart), kLeast);
   double sum = 0.0;
+  double squares = 0.0;
   int count = 0;
   for (const double off : offs) {
     if (std::abs(off - middle) > far) continue;
-    sum += off;
+    sum += off - middle;
+    squares += (off - middle) * (off - middle);
     ++count;
   }
-  return sum / count;
+  const double mean = sum / count;
+  return {middle + mean, std::sqrt(std::max(0.0, squares / count - mean * mean) / count)};
 }
 
 // Of the points within reach: the scanner's own where they are enough, since those filled in between hang on
 // a stray one too.
-std::optional<double> mean_around(const Cells& cells, const Key& cell, Vec3 at,
-                                  const ScanFitOptions& options) {
+std::optional<PatchMean> mean_around(const Cells& cells, const Key& cell, Vec3 at,
+                                     const ScanFitOptions& options) {
   std::vector<double> own;
   std::vector<double> all;
   for (int i = -1; i <= 1; ++i) {
@@ -77,17 +85,24 @@ std::optional<FormDeviation> form_deviation(const ScanFit& fit, const Body& nomi
     const int role = nominal.faces[static_cast<std::size_t>(r.face)].role;
     cells[{role, cell(r.foot.x), cell(r.foot.y), cell(r.foot.z)}].push_back({r.foot, r.off, r.own});
   }
+  constexpr double kSurely = 4.0;  // standard deviations: some thousand neighbourhoods are looked at
   std::optional<FormDeviation> form;
   for (const auto& [key, points] : cells) {
     Vec3 at;
     for (const Offset& r : points) at += r.foot / static_cast<double>(points.size());
-    const std::optional<double> off = mean_around(cells, key, at, options);
-    if (!off) continue;
+    const std::optional<PatchMean> mean = mean_around(cells, key, at, options);
+    if (!mean) continue;
     FormPlace place = place_at(at, key[0], length, foot);
-    place.off = *off;
+    place.off = mean->off;
     if (!form) form = FormDeviation{place, place};
     if (place.off < form->least.off) form->least = place;
     if (place.off > form->most.off) form->most = place;
+    if (place.role != FaceRole::kBottom) continue;
+    const double error = kSurely * mean->error;
+    if (form->bottom && std::abs(place.off) - error <= std::abs(form->bottom->off) - form->bottom_error)
+      continue;
+    form->bottom = place;
+    form->bottom_error = error;
   }
   return form;
 }
@@ -132,7 +147,13 @@ std::string form_note(const FormDeviation& form, double tolerance) {
     places +=
         fmt::format("{}{:+.2f} mm off at {}", places.empty() ? "" : ", and ", place->off, place_of(*place));
   }
-  if (places.empty()) return {};
+  if (places.empty()) {
+    if (!form.bottom || !(std::abs(form.bottom->off) - form.bottom_error > tolerance)) return {};
+    return fmt::format(
+        "THE FORM IS NOT JUDGED, and its bottom lies {:+.2f} mm off at {}: more than {} mm, the tolerance. "
+        "Look at it",
+        form.bottom->off, place_of(*form.bottom), tolerance);
+  }
   return fmt::format(
       "THE FORM IS NOT JUDGED, and it lies {}: more than {} mm, {} times the tolerance. Look "
       "at it",

@@ -20,13 +20,18 @@ struct FormPlace {
 struct FormDeviation {
   FormPlace least;  // farthest in
   FormPlace most;   // farthest out
+  // On the bottom, where a worn joint or a dent is small: farthest in or out beyond what noise may do to the
+  // mean.
+  std::optional<FormPlace> bottom = {};
+  double bottom_error = 0.0;  // mm: four standard deviations of that mean
 };
 // The scan lies on the nominal last, which stands with its heel at x = 0 and has this length. Neighbourhoods
 // do not reach from one of bottom, upper and top to another. Nothing where none has points enough.
 std::optional<FormDeviation> form_deviation(const ScanFit& fit, const Body& nominal, double length,
                                             LastFoot foot, const ScanFitOptions& options = {});
 
-// The form is not judged. Beyond so many tolerances of the measures it is told to be looked at.
+// The form is not judged. Beyond so many tolerances of the measures it is told to be looked at; the bottom,
+// which carries the foot, beyond one of them.
 inline constexpr double kLookAt = 3.0;
 
 // Of a point on a face with this role, no distance off.

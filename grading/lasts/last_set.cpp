@@ -5,12 +5,13 @@
 #include <algorithm>
 #include <cmath>
 
-#include "geometry/counted.hpp"
 #include "geometry/parallel.hpp"
 #include "geometry/solid/mesh_body.hpp"
 #include "geometry/solid/solid_file.hpp"
 #include "grading/lasts/axes_doubt.hpp"
+#include "grading/lasts/base_pips.hpp"
 #include "grading/lasts/roles.hpp"
+#include "grading/lasts/style_told.hpp"
 #include "grading/lasts/ties.hpp"
 
 namespace lastwright {
@@ -19,8 +20,6 @@ namespace {
 
 constexpr double kStlMesh =
     0.02;  // mm: a coarser mesh reads a girth low by more than a tenth of the tolerance
-
-constexpr double kRoughestBase = 0.03;  // mm
 
 Result<PlainMesh> stl_mesh(const KernelShape& shape, const Motion& motion) {
   Result<Body> fine = to_body(shape, kStlMesh);
@@ -55,9 +54,9 @@ Result<BaseLast> load_solid(const std::string& bytes, const LastPoseChoice& pose
 
 Result<BaseLast> load_mesh(const std::string& bytes, const std::string& unit, const LastPoseChoice& pose,
                            LastSet& set, const LastSetOptions& options) {
-  const Result<StlRead> read = read_mesh_in(
-      bytes, unit,
-      "STL, PLY and OBJ files have no unit: say it in the last's file, \"unit\": \"mm\", \"cm\" or \"in\"");
+  const Result<StlRead> read = read_mesh_in(bytes, unit,
+                                            "STL, PLY and OBJ files have no unit: say it in the last's file, "
+                                            "\"unit\": \"mm\", \"cm\", \"m\" or \"in\"");
   if (!read) {
     Problem problem = read.problem();
     if (problem.trouble == Trouble::kUsage)
@@ -80,9 +79,21 @@ Result<BaseLast> load_mesh(const std::string& bytes, const std::string& unit, co
         rough,
         kRoughestBase};
   }
+  const std::vector<MeshPip> pips = pips_of(*body, rough);
+  const PlainMesh mended = pips.empty() ? PlainMesh{} : without_pips(*body, pips);
   PlainMesh mesh = facet_mesh(*body);
   Result<BaseLast> base = make_base_last(std::move(*body), pose, set.spec.landmarks);
+  if (!base && !pips.empty()) {
+    Problem problem = base.problem();
+    problem.message += "; " + told_of(pips);
+    return problem;
+  }
   if (!base) return base;
+  if (!pips.empty()) {
+    Result<std::string> told = told_pips(*base, pips, mended, pose, set.spec.landmarks);
+    if (!told) return told.problem();
+    base->body.notes.push_back(*std::move(told));
+  }
   for (Vec3& p : mesh.points) p = base->standing.motion(p);
   for (const std::string& note : read->notes) base->body.notes.push_back(note);
   if (rough > kRough) base->body.notes.push_back(told_roughness(rough) + ", in every size");
@@ -228,17 +239,6 @@ Checked<LastSet> load_last_set(const std::string& file, const std::vector<std::s
   return set;
 }
 
-std::vector<std::string> told_of_style(const LoadedStyle& style, const std::string& file) {
-  std::vector<std::string> told;
-  if (style.notes.empty()) return told;
-  for (const std::string& note : style.notes) {
-    if (note.starts_with("forme ")) told.push_back(fmt::format("style {}: {}", file, note));
-  }
-  told.push_back(fmt::format("style {}: {} on what it states, which lastwright check {} shows", file,
-                             counted(style.notes.size(), "note"), file));
-  return told;
-}
-
 std::vector<std::string> failed_bases(const LastSet& set) {
   std::vector<std::string> failed;
   for (std::size_t b = 0; b < set.bases.size(); ++b) {
@@ -265,13 +265,36 @@ Result<BodyPlan> plan_of_base(const LastSet& set, std::size_t base, const LastRu
   return plan_body(set.bases[base], jobs, options.refit);
 }
 
+namespace {
+
+// What was moved by hand is the first thing to look at where a grade is refused.
+Problem moved_landmarks(Problem problem, const LastSpec& spec) {
+  std::string moved;
+  for (const auto& [name, choice] : spec.landmarks) {
+    const double* share = std::get_if<double>(&choice);
+    moved +=
+        fmt::format("{}'{}' to {}", moved.empty() ? "" : ", ", name,
+                    share ? fmt::format("{:g} of the length", *share) : std::string("a place in a face"));
+  }
+  if (!moved.empty()) problem.message += "; landmarks were moved by hand: " + moved;
+  return problem;
+}
+
+}  // namespace
+
 Status grade_last_set(LastSet& set, const LastSetOptions& options, const GradedSink& sink) {
   std::vector<std::optional<BodyPlan>> plans(set.bases.size());
   for (std::size_t b = 0; b < set.bases.size(); ++b) {
     const auto of_base = [b](const LastJob& job) { return job.base == b; };
     if (std::none_of(set.jobs.begin(), set.jobs.end(), of_base)) continue;
     Result<BodyPlan> plan = plan_of_base(set, b, options.run);
-    if (!plan) return with_axes_doubt(plan.problem(), set.bases[b].standing.against_axes);
+    if (!plan) {
+      // No corner of the run can be made: what is asked for is named, not a corner that nobody asked for.
+      const auto asked = std::find_if(set.jobs.begin(), set.jobs.end(), of_base);
+      const Result<Fit> fit = solve_job(set.bases[b], *asked);
+      return with_axes_doubt(moved_landmarks(fit ? plan.problem() : fit.problem(), set.spec),
+                             set.bases[b].standing.against_axes);
+    }
     plans[b].emplace(std::move(*plan));
   }
   struct Slot {
@@ -284,7 +307,8 @@ Status grade_last_set(LastSet& set, const LastSetOptions& options, const GradedS
     Result<GradedLast> last =
         grade_last(set.bases[job.base], *plans[job.base], job, set.style.measures, options.run);
     if (!last) {
-      slots[i].failure = with_axes_doubt(last.problem(), set.bases[job.base].standing.against_axes);
+      slots[i].failure = with_axes_doubt(moved_landmarks(last.problem(), set.spec),
+                                         set.bases[job.base].standing.against_axes);
       if (options.keep_going) return Done{};
       return *slots[i].failure;
     }

@@ -74,10 +74,6 @@ Checked<LastSet> load_last_set(const std::string& file, const std::vector<std::s
 // stands among the notes of each base.
 std::vector<std::string> failed_bases(const LastSet& set);
 
-// How many notes the loading of a style without its drawings made, and which command shows them; nothing
-// where there are none. Those that say how a forme follows a last are told in full.
-std::vector<std::string> told_of_style(const LoadedStyle& style, const std::string& file);
-
 // Every file that was read for it: outputs must not land on them.
 std::vector<std::string> inputs_of(const LastSet& set);
 

@@ -29,7 +29,7 @@ struct LastBase {
   std::string width;
   std::optional<double> heel_height;  // mm: stands the last by it
   std::string axes;                   // "x,z": the file's axes that point to the toe and up
-  std::string unit;                   // of a mesh: "mm", "cm", "in"
+  std::string unit;                   // of a mesh: "mm", "cm", "m", "in"
   std::vector<int> bottom;            // faces that are its bottom, from 0; empty: the form tells
 };
 

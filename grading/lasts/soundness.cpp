@@ -159,9 +159,10 @@ std::vector<LastLine> last_lines(const Body& body, const Standing& standing) {
   return lines;
 }
 
-int sign_changes(const std::vector<Vec3>& line, bool in_plan, double wave, double bow) {
+std::vector<std::size_t> turns_of(const std::vector<Vec3>& line, bool in_plan, double wave, double bow) {
   struct Run {
     int sign = 0;
+    std::size_t first = 0;  // of its points
     double strongest = 0.0;
     double turn = 0.0;  // radians
     double length = 0.0;
@@ -176,47 +177,77 @@ int sign_changes(const std::vector<Vec3>& line, bool in_plan, double wave, doubl
     if (!(product > 0.0)) continue;
     const double curvature = 2.0 * cross(b - a, c - b) / product;
     const int sign = curvature > 0.0 ? 1 : -1;
-    if (runs.empty() || runs.back().sign != sign) runs.push_back({sign, 0.0, 0.0, 0.0});
+    if (runs.empty() || runs.back().sign != sign) runs.push_back({sign, i, 0.0, 0.0, 0.0});
     Run& run = runs.back();
     const double length = 0.5 * (distance(a, b) + distance(b, c));
     run.strongest = std::max(run.strongest, std::abs(curvature));
     run.turn += std::abs(curvature) * length;
     run.length += length;
   }
-  int changes = 0;
+  std::vector<std::size_t> turns;
   int last = 0;
   for (const Run& run : runs) {
     // An arc that turns by t over the length l bows by t l / 8 over its chord.
     if (run.strongest < wave || run.turn * run.length / 8.0 < bow) continue;
-    if (last != 0 && run.sign != last) ++changes;
+    if (last != 0 && run.sign != last) turns.push_back(run.first);
     last = run.sign;
   }
-  return changes;
+  return turns;
 }
+
+namespace {
+
+// Which of a line's turns is farthest from those that it had before: that one is new.
+std::size_t new_turn(const std::vector<std::size_t>& now, const std::vector<std::size_t>& before) {
+  std::size_t best = now.front();
+  std::size_t farthest = 0;
+  for (const std::size_t turn : now) {
+    std::size_t nearest = before.empty() ? 1 : static_cast<std::size_t>(-1);
+    for (const std::size_t old : before) nearest = std::min(nearest, turn > old ? turn - old : old - turn);
+    if (nearest <= farthest) continue;
+    farthest = nearest;
+    best = turn;
+  }
+  return best;
+}
+
+void judge_waves(const AxisMap& map, const std::vector<LastLine>& lines, const SoundnessLimits& limits,
+                 Soundness& s) {
+  bool in_height = false;
+  std::string places;
+  for (const LastLine& line : lines) {
+    std::vector<Vec3> image;
+    for (const Vec3& p : line.points) image.push_back(map(p));
+    // A wave of the base that hides under the limit must not count as new: the base is judged at half of it.
+    const auto at_half = turns_of(line.points, line.in_plan, 0.5 * limits.wave, 0.5 * limits.bow);
+    const auto at_limit = turns_of(line.points, line.in_plan, limits.wave, limits.bow);
+    const auto& base = at_half.size() > at_limit.size() ? at_half : at_limit;
+    const auto now = turns_of(image, line.in_plan, limits.wave, limits.bow);
+    if (now.size() <= base.size()) continue;
+    s.new_waves += static_cast<int>(now.size() - base.size());
+    s.waves_on += (s.waves_on.empty() ? "" : ", ") + line.name;
+    const double x = line.points[new_turn(now, base)].x;
+    places += fmt::format("{}{} at {:.0f} % of its length", places.empty() ? "" : ", ", line.name,
+                          100.0 * x / map.frame.length);
+    in_height = in_height || !line.in_plan;
+  }
+  if (s.new_waves > 0) {
+    s.failures.push_back({Trouble::kGrade,
+                          fmt::format("the grade adds waves to the {}: {}", places, advice(in_height, map)),
+                          {},
+                          static_cast<double>(s.new_waves),
+                          0.0});
+  }
+}
+
+}  // namespace
 
 Soundness judge(const AxisMap& map, const AxisMap& prior, const Body& body,
                 const std::vector<LastLine>& lines, const SoundnessLimits& limits) {
   Soundness s;
   judge_factors(map, body, limits, s);
   judge_fields(map, prior, limits, s);
-  for (const LastLine& line : lines) {
-    std::vector<Vec3> image;
-    for (const Vec3& p : line.points) image.push_back(map(p));
-    // A wave of the base that hides under the limit must not count as new: the base is judged at half of it.
-    const int base = std::max(sign_changes(line.points, line.in_plan, limits.wave, limits.bow),
-                              sign_changes(line.points, line.in_plan, 0.5 * limits.wave, 0.5 * limits.bow));
-    const int now = sign_changes(image, line.in_plan, limits.wave, limits.bow);
-    if (now <= base) continue;
-    s.new_waves += now - base;
-    s.waves_on += (s.waves_on.empty() ? "" : ", ") + line.name;
-  }
-  if (s.new_waves > 0) {
-    s.failures.push_back({Trouble::kGrade,
-                          fmt::format("the grade adds waves to the {}", s.waves_on),
-                          {},
-                          static_cast<double>(s.new_waves),
-                          0.0});
-  }
+  judge_waves(map, lines, limits, s);
   return s;
 }
 

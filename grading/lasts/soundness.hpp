@@ -50,8 +50,8 @@ struct Soundness {
 Soundness judge(const AxisMap& map, const AxisMap& prior, const Body& body,
                 const std::vector<LastLine>& lines, const SoundnessLimits& limits = {});
 
-// How often the curvature of a line changes its sign; stretches of one sign that nowhere reach `wave` (1/mm)
-// or bow by less than `bow` (mm) are left out.
-int sign_changes(const std::vector<Vec3>& line, bool in_plan, double wave, double bow);
+// The points of a line from which on its curvature has another sign than before; stretches of one sign that
+// nowhere reach `wave` (1/mm) or bow by less than `bow` (mm) are left out.
+std::vector<std::size_t> turns_of(const std::vector<Vec3>& line, bool in_plan, double wave, double bow);
 
 }  // namespace lastwright

@@ -15,9 +15,34 @@ namespace {
 constexpr double kSpacing = 1.0;        // mm: what a scan has; coarser meshes are filled up, on their chords
 constexpr double kWholeSection = 0.95;  // with a twentieth of the section missing the tape cannot be told
 
+// Before points are spread over it: over a last in millimetres that is taken for one in inches there would be
+// too many.
+Status as_small_as_a_last(const PlainMesh& mesh) {
+  constexpr double kLongest = 1000.0;  // mm: no last, with whatever it stands on
+  const double found = mesh.points.empty() ? 0.0 : longest_axis(mesh.points);
+  if (found <= kLongest) return Done{};
+  return Problem{
+      Trouble::kBadValue, "the scan is longer than any last (mm): is its unit right?", {}, found, kLongest};
+}
+
 // Heel girths are outcomes of the grade: the nominal last's own, not the table's.
 bool is_derived(const MeasureDefinition& d) {
   return d.measure == "short heel" || d.measure == "long heel";
+}
+
+const char* of_other_foot(FootSaid said) {
+  switch (said) {
+    case FootSaid::kOfFile:
+      return "the scan fits the last of the other foot far better: for one of that foot say --mirrored";
+    case FootSaid::kMirrored:
+      return "the scan fits the last of the file's own foot far better than the mirrored one: leave "
+             "--mirrored out";
+    case FootSaid::kMate:
+      break;
+  }
+  return "the scan after --pair fits a last of the same foot as the first scan far better: the two are no "
+         "pair, a "
+         "left and a right last";
 }
 
 }  // namespace
@@ -50,6 +75,7 @@ Result<ScanFile> read_scan(const std::string& path, const std::string& unit, boo
   } else {
     const Result<StlRead> read = read_mesh_in(*bytes, unit, kSayUnit);
     if (!read) return read.problem().in_file(path);
+    if (Status small = as_small_as_a_last(read->mesh); !small) return small.problem().in_file(path);
     Result<std::vector<Vec3>> points = spread_points(read->mesh, kSpacing, &file.normals);
     if (!points) return points.problem().in_file(path);
     file.points = std::move(*points);
@@ -75,7 +101,7 @@ Status length_of_last(const ScanFile& scan, const BaseLast& base, const LastJob&
   return not_as_long(found, wanted).in_file(path);
 }
 
-Result<ScanFit> registered(const Body& nominal, ScanFile scan, const std::string& path) {
+Result<ScanFit> registered(const Body& nominal, ScanFile scan, const std::string& path, FootSaid said) {
   constexpr double kClose = 0.7;  // mm: a last of the other foot lies farther off than this
   ScanFitOptions options;
   options.own = scan.own;
@@ -87,7 +113,7 @@ Result<ScanFit> registered(const Body& nominal, ScanFile scan, const std::string
   const Result<ScanFit> other = fit_scan(nominal, scan.points, options);
   if (other && (!fit || other->rms < 0.6 * fit->rms)) {
     return Problem{Trouble::kBadValue,
-                   "the scan fits the last of the other foot far better: for one of that foot say --mirrored",
+                   of_other_foot(said),
                    {},
                    fit ? std::optional<double>(fit->rms) : std::nullopt,
                    other->rms}

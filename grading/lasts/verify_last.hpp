@@ -35,9 +35,12 @@ Result<ScanFile> read_scan(const std::string& path, const std::string& unit, boo
 Status length_of_last(const ScanFile& scan, const BaseLast& base, const LastJob& job,
                       const std::string& path);
 
+// How the user said which foot a scan is of, and so what is to be said otherwise where it is of the other.
+enum class FootSaid { kOfFile, kMirrored, kMate };
 // Lays a scan on the nominal form; one that fits the other
-// foot's last far better is refused rather than judged.
-Result<ScanFit> registered(const Body& nominal, ScanFile scan, const std::string& path);
+// foot's last far better is refused rather than judged, with what to say instead.
+Result<ScanFit> registered(const Body& nominal, ScanFile scan, const std::string& path,
+                           FootSaid said = FootSaid::kOfFile);
 
 struct VerifiedMeasure {
   std::size_t index = 0;  // in the base's definitions

@@ -83,6 +83,17 @@ TEST_CASE("the form's farthest places in and out are told with where they are, s
 
   // What lies beyond three tolerances is to be looked at, and no more than that.
   CHECK(form_note(*form, 0.9).empty());
+  // A worn joint: on the bottom what lies beyond one tolerance is to be looked at, and noise is not.
+  const Vec3 joint = last.body.at(last.landmarks.at("tread inside")).p;
+  for (const double deep : {0.0, 0.3, 1.2}) {
+    const auto worn = form_deviation(
+        made_fit(
+            last.body,
+            [&](Vec3 p, int face) { return role(face) == FaceRole::kBottom ? -deep * bell(p, joint) : 0.0; }),
+        last.body, length, LastFoot::kLeft);
+    REQUIRE(worn);
+    CHECK(form_note(*worn, 0.5).empty() == (deep < 0.5));
+  }
   const std::string one = form_note(*form, 0.7);
   CHECK(one.find("+2.") != std::string::npos);
   CHECK(one.find("-1.") == std::string::npos);

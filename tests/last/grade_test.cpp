@@ -209,7 +209,7 @@ TEST_CASE("a wave counts by how far it bows a line", "[last][gate]") {
   };
   const SoundnessLimits limits;
   const auto changes = [&](double a, double p) {
-    return sign_changes(line(a, p), true, limits.wave, limits.bow);
+    return turns_of(line(a, p), true, limits.wave, limits.bow).size();
   };
   CHECK(changes(0.0, 20.0) == 0);
   CHECK(changes(1.0, 20.0) >= 6);  // curvature 0.099: four hollows, each 10 mm long

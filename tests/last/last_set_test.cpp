@@ -10,6 +10,7 @@
 #include <fstream>
 #include <nlohmann/json.hpp>
 
+#include "grading/lasts/style_told.hpp"
 #include "grading/lasts/ties.hpp"
 #include "grading/lasts/verify_last.hpp"
 #include "tests/support/places.hpp"

@@ -1,6 +1,9 @@
 // The formes of every size and width of a run of lasts.
 #pragma once
 
+#include <optional>
+#include <vector>
+
 #include "grading/lasts/formes/last_formes.hpp"
 #include "grading/lasts/last_set.hpp"
 
@@ -13,11 +16,13 @@ struct FormeSetOptions {
 };
 
 // The skin of each base and its own formes, which every size starts from.
-struct FormeBases {
-  std::vector<LastSkin> skins;
-  std::vector<LastFormes> formes;
+struct FormeBase {
+  std::optional<LastSkin> skin;      // none: nothing of this base can be flattened
+  std::optional<LastFormes> formes;  // none: its sizes start from their own first guess
+  std::optional<Problem> refused;    // why one of them is missing
 };
-// The problem names the base's file.
+using FormeBases = std::vector<FormeBase>;
+// In the order of the bases. The problem names the base's file; with `keep_going` it is kept with the base.
 Result<FormeBases> base_formes(const LastSet& set, const FormeSetOptions& options);
 
 // Takes the formes of a graded last, from any thread.

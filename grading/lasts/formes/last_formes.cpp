@@ -75,13 +75,15 @@ Status add_girths(const std::vector<GirthCut>& cuts, const GridPatch& grid,
     }
     const double drawn = sum_of(lines[0].steps) + sum_of(lines[1].steps);
     if (!(std::abs(drawn / cut.upper - 1.0) < kShareError)) {
-      return Problem{Trouble::kGeometry,
-                     fmt::format("the skin of the {} girth is not as long on the two sides of the upper "
-                                 "together as round the last",
-                                 cut.name),
-                     {},
-                     drawn,
-                     cut.upper};
+      return Problem{
+          Trouble::kGeometry,
+          fmt::format("the skin of the {} girth is not as long on the two sides of the upper "
+                      "together as round the last: {} columns of the grid are too few for it, give more "
+                      "(--columns)",
+                      cut.name, grid.columns),
+          {},
+          drawn,
+          cut.upper};
     }
     for (std::size_t k = 0; k < 3; ++k) {
       lines[k].length = k < 2 ? sum_of(lines[k].steps) * cut.upper / drawn : 0.5 * cut.upper;
