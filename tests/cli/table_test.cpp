@@ -69,8 +69,8 @@ TEST_CASE("the same tables give the same workbook", "[xlsx]") {
   REQUIRE(first);
   CHECK(first->substr(0, 2) == "PK");
   CHECK(*to_xlsx({table, table}, "title") == *first);
-  const Table long_text{"t", {{"a"}}, {{{std::string(40000, 'x')}}}, 1};
-  const auto refused = to_xlsx({long_text}, "title");
+  const Table long_heading{"t", {{std::string(40000, 'x')}}, {{{"a"}}}, 1};
+  const auto refused = to_xlsx({long_heading}, "title");
   REQUIRE_FALSE(refused);
   CHECK(refused.problem().trouble == Trouble::kBudget);
 }
