@@ -70,7 +70,8 @@ void add_there(const DieOrder& order, const DiePlan& plan, const PlannedDie& die
     const bool mirror_then = mirror != (mirror ? die.other_turned : die.turned);
     const std::string& bears = mirror_then ? one.stamp_mirrored : one.stamp;
     std::string& stamp = mirror ? line.stamp_mirrored : line.stamp_drawn;
-    const SizesWidths now = borne_now(one.served, line.sizes_widths, places);
+    const bool apart = mirror ? die.other_stamped_apart : die.stamped_apart;
+    const SizesWidths now = borne_now(apart ? SizesWidths{} : one.served, line.sizes_widths, places);
     const std::string head = order.style + " / " + line.piece + " / ";
     stamp.replace(head.size(), stamped_sizes(line).size(), stamped_text(now, places));
     const bool keeps = bears == stamp && now.size() > line.sizes_widths.size();

@@ -99,8 +99,11 @@ std::optional<OwnedMiss> OwnedFit::take(std::size_t k, Way way, PieceCandidates&
   const std::vector<std::uint32_t> stamped = owned.foot == OwnedFoot::kUnknown
                                                  ? borne_demands(owned.served, of_.input->places)
                                                  : std::vector<std::uint32_t>{};
+  // Sizes outside a part of the run are not graded, but an outline of another is not theirs.
+  const bool told = !stamped.empty() ||
+                    (!owned.says.sizes.empty() && !owned.served.empty() && known && demand_at(known->place));
   result.stamped_apart[k] =
-      !stamped.empty() && std::none_of(serves.begin(), serves.end(), [&](const Serves& one) {
+      told && std::none_of(serves.begin(), serves.end(), [&](const Serves& one) {
         return one.ratio <= 1.0 && std::binary_search(stamped.begin(), stamped.end(), one.demand);
       });
   const std::size_t places = of_.input->places.places.size();

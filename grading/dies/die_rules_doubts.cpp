@@ -14,7 +14,7 @@ namespace lastwright {
 namespace {
 
 // What a figure may be at all, and what it is in most works. Common practice, no published figures found.
-struct Figure {
+struct FigureRange {
   double least;
   double most;
   double usual_least;
@@ -22,37 +22,38 @@ struct Figure {
   const char* unit;
 };
 // Strip knife is 19, 32 or 50 mm high, steel rule for boards 23.8; forged dies up to 100.
-constexpr Figure kHeights{5.0, 200.0, 15.0, 60.0, "mm"};
-constexpr Figure kThicknesses{0.3, 10.0, 0.5, 4.0, "mm"};  // 1 point is 0.35 mm, strip knife 2 to 3
-constexpr Figure kWeights{0.01, 16.0, 0.05, 3.0, "kg"};    // of a metre; 16 of steel 200 x 10 mm
+constexpr FigureRange kHeights{5.0, 200.0, 15.0, 60.0, "mm"};
+constexpr FigureRange kThicknesses{0.3, 10.0, 0.5, 4.0, "mm"};  // 1 point is 0.35 mm, strip knife 2 to 3
+constexpr FigureRange kWeights{0.01, 16.0, 0.05, 3.0, "kg"};    // of a metre; 16 of steel 200 x 10 mm
 // Between neighbouring half sizes a lasted edge moves by some 4 mm.
-constexpr Figure kTolerances{0.001, 20.0, 0.02, 3.0, "mm"};
-constexpr Figure kSeamLimits{0.001, 20.0, 0.01, 3.0, "mm"};
-constexpr Figure kMakings{kLeastMaking, kMostMaking, 0.02, 0.5, "mm"};
-constexpr Figure kBridges{10.0, 1000.0, 40.0, 400.0, "mm"};
-constexpr Figure kEdgedTimes{0.01, 100.0, 0.8, 3.0, ""};
-constexpr Figure kQuantities{1.0, 1000.0, 1.0, 20.0, ""};
-constexpr Figure kLayers{1.0, kMostLayers, 1.0, 24.0, ""};
-constexpr Figure kShort{0.0, 100.0, 0.0, 12.0, "mm"};  // limits of gaps, punches, bends
-constexpr Figure kSpecial{0.0, 500.0, 0.0, 150.0, "mm"};
-constexpr Figure kAngles{0.0, 180.0, 0.0, 150.0, "degrees"};
-constexpr Figure kBreaks{0.0, 180.0, 0.0, 15.0, "degrees"};
+constexpr FigureRange kTolerances{0.001, 20.0, 0.02, 3.0, "mm"};
+constexpr FigureRange kSeamLimits{0.001, 20.0, 0.01, 3.0, "mm"};
+constexpr FigureRange kMakings{kLeastMaking, kMostMaking, 0.02, 0.5, "mm"};
+constexpr FigureRange kBridges{10.0, 1000.0, 40.0, 400.0, "mm"};
+constexpr FigureRange kEdgedTimes{0.01, 100.0, 0.8, 3.0, ""};
+constexpr FigureRange kQuantities{1.0, 1000.0, 1.0, 20.0, ""};
+constexpr FigureRange kLayersUnder{1.0, kMostLayers, 1.0, 24.0, ""};
+constexpr FigureRange kShort{0.0, 100.0, 0.0, 12.0, "mm"};  // limits of gaps, punches, bends
+constexpr FigureRange kSpecial{0.0, 500.0, 0.0, 150.0, "mm"};
+constexpr FigureRange kAngles{0.0, 180.0, 0.0, 150.0, "degrees"};
+constexpr FigureRange kBreaks{0.0, 180.0, 0.0, 15.0, "degrees"};
 
 // The density of steel, 7,850 kg/m3: EN 1991-1-1, table A.4 (77.0 to 78.5 kN/m3).
 constexpr double kSteel = 7.85e-6;  // kg/mm3
 
-struct Unit {
+struct MistakenUnit {
   const char* name;
   double times;  // of the unit of the figure
 };
-constexpr std::array kLengthUnits{Unit{"centimetres", 10.0}, Unit{"inches", 25.4},
-                                  Unit{"tenths of a millimetre", 0.1}, Unit{"micrometres", 0.001}};
-constexpr std::array kWeightUnits{Unit{"grams", 0.001}, Unit{"pounds a foot", 1.48816}};
+constexpr std::array kLengthUnits{MistakenUnit{"centimetres", 10.0}, MistakenUnit{"inches", 25.4},
+                                  MistakenUnit{"tenths of a millimetre", 0.1},
+                                  MistakenUnit{"micrometres", 0.001}};
+constexpr std::array kWeightUnits{MistakenUnit{"grams", 0.001}, MistakenUnit{"pounds a foot", 1.48816}};
 
 // ": in grams it would be 0.31 kg", of every unit in which it is usual.
-std::string unit_words(double value, const Figure& figure, double least, double most) {
+std::string unit_words(double value, const FigureRange& figure, double least, double most) {
   std::string words;
-  const auto add = [&](const Unit& unit) {
+  const auto add = [&](const MistakenUnit& unit) {
     const double meant = value * unit.times;
     if (meant < least || meant > most) return;
     words += fmt::format("{}in {} it would be {:.4g} {}", words.empty() ? "; " : ", ", unit.name, meant,
@@ -63,11 +64,11 @@ std::string unit_words(double value, const Figure& figure, double least, double 
   return words;
 }
 
-std::string with_unit(double value, const Figure& figure) {
+std::string with_unit(double value, const FigureRange& figure) {
   return fmt::format("{:g}{}{}", value, *figure.unit == '\0' ? "" : " ", figure.unit);
 }
 
-std::string refused_words(double value, const Figure& figure, const char* what) {
+std::string refused_words(double value, const FigureRange& figure, const char* what) {
   if (value >= figure.least && value <= figure.most) return "";
   return fmt::format("{} can be no {}: by common practice {:g} to {}{}", with_unit(value, figure), what,
                      figure.least, with_unit(figure.most, figure),
@@ -84,7 +85,8 @@ class Figures {
     look("/rule_thickness", rules_.rule_thickness, kThicknesses, "thickness of rule");
     look("/bridge_every", rules_.bridge_every.value(), kBridges, "length between bridges");
     made("", rules_.making_tolerance, rules_.tolerance);
-    look("/layers_per_stroke", number(rules_.layers_per_stroke), kLayers, "number of layers under a stroke");
+    look("/layers_per_stroke", number(rules_.layers_per_stroke), kLayersUnder,
+         "number of layers under a stroke");
     look("/quantity", number(rules_.quantity), kQuantities, "number of dies of one kind");
     rates();
     limits();
@@ -94,7 +96,7 @@ class Figures {
       double least = rules_.tolerance;
       for (const auto& [edge, value] : own.tolerance) least = std::min(least, value);
       made(at, own.making_tolerance, least);
-      look(at + "/layers_per_stroke", number(own.layers_per_stroke), kLayers,
+      look(at + "/layers_per_stroke", number(own.layers_per_stroke), kLayersUnder,
            "number of layers under a stroke");
       look(at + "/quantity", number(own.quantity), kQuantities, "number of dies of one kind");
       if (own.per_mm) per_mm(at + "/per_mm", *own.per_mm);
@@ -111,7 +113,7 @@ class Figures {
     doubts_.push_back({at, std::move(message), refused});
   }
   // False where it is refused.
-  bool look(const std::string& at, std::optional<double> value, const Figure& figure, const char* what) {
+  bool look(const std::string& at, std::optional<double> value, const FigureRange& figure, const char* what) {
     if (!value) return true;
     if (std::string words = refused_words(*value, figure, what); !words.empty()) {
       tell(at, std::move(words), true);
@@ -214,9 +216,8 @@ class Figures {
 
   void limits() {
     const DieLimits& of = rules_.limits;
-    const auto limit = [&](const char* key, const DieLimit& value, const Figure& figure, const char* what) {
-      look(pointer_to("/limits", key), value.value, figure, what);
-    };
+    const auto limit = [&](const char* key, const DieLimit& value, const FigureRange& figure,
+                           const char* what) { look(pointer_to("/limits", key), value.value, figure, what); };
     limit("rule_gap", of.rule_gap, kShort, "limit of a gap");
     limit("smallest_punch", of.smallest_punch, kShort, "limit of a punch");
     limit("slot", of.slot, kShort, "limit of a slot");

@@ -23,7 +23,7 @@ constexpr std::string_view kParted = " / ";  // the parts of a stamp
 constexpr const char* kAsDrawn = "as drawn";
 constexpr const char* kMirroredSaid = "mirrored (M)";
 
-std::string_view bare(std::string_view text) {
+std::string_view without_spaces(std::string_view text) {
   while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
   while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
   return text;
@@ -32,7 +32,7 @@ std::string_view bare(std::string_view text) {
 // What stands behind the words, if the text begins with them.
 std::optional<std::string_view> behind(std::string_view text, std::string_view words) {
   if (!text.starts_with(words)) return std::nullopt;
-  return bare(text.substr(words.size()));
+  return without_spaces(text.substr(words.size()));
 }
 
 std::optional<double> number_before(std::string_view text, std::string_view unit) {
@@ -44,7 +44,7 @@ std::optional<double> number_before(std::string_view text, std::string_view unit
 }
 
 // What the texts say of each fact, each thing once.
-class Said {
+class TextsSaid {
  public:
   void add(const char* fact, std::string_view words) {
     std::vector<std::string>& all = facts_[fact];
@@ -101,7 +101,7 @@ constexpr const char* kStamp = "stamp";
 constexpr const char* kHand = "foot";
 constexpr const char* kHeight = "rule height";
 constexpr const char* kBevelSide = "bevel";
-constexpr const char* kMade = "making tolerance";
+constexpr const char* kMadeWithin = "making tolerance";
 constexpr const char* kLaidUnder = "layers under a stroke";
 constexpr const char* kWeight = "weight of its rule";
 constexpr const char* kRule = "rule outside";
@@ -110,7 +110,7 @@ constexpr const char* kThick = "rule thickness";
 constexpr const char* kHandleOf = "handle";
 
 // The number and the foot of a text of its own, "D0009 L", and of a stamp.
-void take_number(std::string_view text, std::vector<std::string>& shown, Said& said) {
+void take_number(std::string_view text, std::vector<std::string>& shown, TextsSaid& said) {
   const auto show = [&](const std::string& number) {
     if (std::find(shown.begin(), shown.end(), number) == shown.end()) shown.push_back(number);
   };
@@ -131,7 +131,7 @@ void take_number(std::string_view text, std::vector<std::string>& shown, Said& s
   }
 }
 
-void take_facts(std::string_view text, OwnedDie& die, Said& said) {
+void take_facts(std::string_view text, OwnedDie& die, TextsSaid& said) {
   if (const auto hand = behind(text, "this drawing: ")) {
     die.of_a_pair = true;
     said.add(kHand, *hand == kMirroredSaid ? "M" : *hand);
@@ -139,10 +139,10 @@ void take_facts(std::string_view text, OwnedDie& die, Said& said) {
   if (const auto edges = behind(text, "cutting edges: ")) die.two_edged |= edges->starts_with("two");
   for (const auto& [words, fact] :
        {std::pair{"rule height: ", kHeight}, std::pair{"bevel: ", kBevelSide},
-        std::pair{"making tolerance, either way: ", kMade}, std::pair{"layers under a stroke: ", kLaidUnder},
-        std::pair{"weight of one die's rule: ", kWeight}, std::pair{"material: ", kMaterial},
-        std::pair{"rule thickness: ", kThick}, std::pair{"handle: ", kHandleOf},
-        std::pair{"drawn in millimetres: rule outside ", kRule}}) {
+        std::pair{"making tolerance, either way: ", kMadeWithin},
+        std::pair{"layers under a stroke: ", kLaidUnder}, std::pair{"weight of one die's rule: ", kWeight},
+        std::pair{"material: ", kMaterial}, std::pair{"rule thickness: ", kThick},
+        std::pair{"handle: ", kHandleOf}, std::pair{"drawn in millimetres: rule outside ", kRule}}) {
     if (const auto what = behind(text, words)) said.add(fact, *what);
   }
 }
@@ -154,7 +154,7 @@ std::string_view taken_apart(std::string_view words, bool& assumed) {
   return assumed ? words.substr(kTaken.size()) : words;
 }
 
-void take_figures(const Said& said, OwnedDie& die) {
+void take_figures(const TextsSaid& said, OwnedDie& die) {
   std::vector<std::string>& doubts = die.says.doubts;
   const auto odd = [&](const char* fact, const std::string& words) {
     if (!words.starts_with("not ")) doubts.push_back(fmt::format("{}: {}", fact, words));
@@ -172,7 +172,7 @@ void take_figures(const Said& said, OwnedDie& die) {
   };
   constexpr double kMost = 1000.0;  // mm and kg, as of an order's JSON
   die.rule_height = figure(kHeight, " mm", 1e-3, kMost);
-  die.making_tolerance = figure(kMade, " mm", kLeastMaking, kMostMaking);
+  die.making_tolerance = figure(kMadeWithin, " mm", kLeastMaking, kMostMaking);
   die.weight = figure(kWeight, " kg", 1e-6, kMost);
   die.says.rule_outside = figure(kRule, " mm", 0.0, 1e6);
   if (const auto layers = figure(kLaidUnder, "", 1.0, kMostLayers)) {
@@ -190,9 +190,9 @@ void take_figures(const Said& said, OwnedDie& die) {
 }  // namespace
 
 void take_texts(const std::vector<std::string>& texts, OwnedDie& die) {
-  Said said;
+  TextsSaid said;
   for (const std::string& drawn : texts) {
-    const std::string_view text = bare(drawn);
+    const std::string_view text = without_spaces(drawn);
     take_number(text, die.shown, said);
     take_facts(text, die, said);
   }
@@ -264,7 +264,7 @@ std::vector<std::pair<std::string, std::string>> sizes_stamped(const std::string
                                                                const DiePlaces& places) {
   const std::vector<Size> sizes = places.whole_sizes();
   const std::vector<Width> widths = places.whole_widths();
-  const std::string_view whole = bare(text);
+  const std::string_view whole = without_spaces(text);
   if (const std::size_t last = whole.rfind(' '); last != std::string_view::npos) {
     const auto size = step_of(sizes, whole.substr(0, last));
     const auto width = step_of(widths, whole.substr(last + 1));
@@ -310,9 +310,8 @@ std::vector<std::string> contradictions(const OwnedDie& owned, const DieOrder& o
   differs("style", says.style, order.style);
   differs("piece", says.piece, line.piece);
   if (mirror ? die.other_stamped_apart : die.stamped_apart)
-    list.push_back(
-        fmt::format("sizes \"{}\", none of which it fits within the tolerance: its outline is {}{}",
-                    says.sizes, die.seams_estimated ? "nearest " : "that of ", line.drawn_as));
+    list.push_back(fmt::format("sizes \"{}\", and its outline is {}{}", says.sizes,
+                               die.seams_estimated ? "nearest that of " : "that of ", line.drawn_as));
   else if (!says.sizes.empty() && owned.served.empty())
     list.push_back(fmt::format("sizes \"{}\", which are not of the run", says.sizes));
   const bool pair = die.hands.mode == HandMode::kPair;

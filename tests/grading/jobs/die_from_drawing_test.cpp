@@ -1,4 +1,6 @@
 // Every entity of a die's drawing is used, left out as its layer does not cut, or refused with its place.
+#include <fmt/format.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -9,13 +11,13 @@ using namespace lastwright;
 
 namespace {
 
-enum class Kind { kClosed, kRound, kOpen, kCircle, kPoint, kText, kUnread, kSpline };
-constexpr int kKinds = 8;
+enum class EntityKind { kClosed, kRound, kOpen, kCircle, kPoint, kText, kUnread, kSpline };
+constexpr int kEntityKinds = 8;
 const std::vector<std::string> kLayers{"CUT", "CUT_OUT", "HOLE", "NICK", "PRICK", "GUIDE", "FRAME"};
 
 // What is to become of an entity in a drawing that has its outline on CUT, by kind and layer in the order
 // above: used (u), left out (o), refused (r).
-constexpr const char* kFate[kKinds] = {
+constexpr const char* kFate[kEntityKinds] = {
     "ruurroo",  // closed line
     "ruuruoo",  // closed and round
     "rrruuoo",  // open line
@@ -31,35 +33,40 @@ DrawnPath path_of(const std::vector<ArcVertex>& vertices, bool closed, const Dra
   const std::size_t n = vertices.size();
   for (std::size_t k = 0; k + (closed ? 0 : 1) < n; ++k) {
     const ArcSegment segment{vertices[k].at, vertices[(k + 1) % n].at, vertices[k].bulge};
-    path.curves.push_back(curve_of(segment));
+    if (segment.straight())
+      path.curves.emplace_back(Line{segment.a, segment.b});
+    else
+      path.curves.emplace_back(Arc{segment.a, segment.b, segment.bulge});
   }
   path.closed = closed;
   path.from = from;
   return path;
 }
 
-void add(Drawing& drawing, Kind kind, const std::string& layer, Vec2 at) {
+void add(Drawing& drawing, EntityKind kind, const std::string& layer, Vec2 at) {
   DrawnFrom from{"ENTITY", layer, "", 0, "", static_cast<long>(10 * (drawing.entities_in + 1))};
   ++drawing.entities_in;
   switch (kind) {
-    case Kind::kClosed:
-      return drawing.paths.push_back(
-          path_of({{at, 0.0}, {at + Vec2{3, 0}, 0.0}, {at + Vec2{3, 2}, 0.0}, {at + Vec2{0, 2}, 0.0}}, true, from));
-    case Kind::kRound:
+    case EntityKind::kClosed:
+      return drawing.paths.push_back(path_of(
+          {{at, 0.0}, {at + Vec2{3, 0}, 0.0}, {at + Vec2{3, 2}, 0.0}, {at + Vec2{0, 2}, 0.0}}, true, from));
+    case EntityKind::kRound:
       return drawing.paths.push_back(path_of({{at, 1.0}, {at + Vec2{3, 0}, 1.0}}, true, from));
-    case Kind::kOpen:
+    case EntityKind::kOpen:
       return drawing.paths.push_back(path_of({{at, 0.0}, {at + Vec2{3, 0}, 0.0}}, false, from));
-    case Kind::kCircle:
+    case EntityKind::kCircle:
       return drawing.circles.push_back({at, 1.5, from});
-    case Kind::kPoint:
+    case EntityKind::kPoint:
       return drawing.points.push_back({at, from});
-    case Kind::kText:
+    case EntityKind::kText:
       return drawing.texts.push_back({at, 3.0, Radians(0.0), "D0001", from});
-    case Kind::kUnread:
+    case EntityKind::kUnread:
       return drawing.left_out.push_back({from, "nothing reads it"});
-    case Kind::kSpline: {
+    case EntityKind::kSpline: {
       DrawnPath path = path_of({{at, 0.0}, {at + Vec2{3, 0}, 0.0}}, false, from);
-      path.curves = {Curve{bezier_spline({at, at + Vec2{1, 1}, at + Vec2{2, -1}, at + Vec2{3, 0}})}};
+      path.curves.clear();
+      path.curves.emplace_back(*make_spline(3, {0, 0, 0, 0, 1, 1, 1, 1},
+                                            {at, at + Vec2{1, 1}, at + Vec2{2, -1}, at + Vec2{3, 0}}));
       return drawing.paths.push_back(std::move(path));
     }
   }
@@ -88,13 +95,13 @@ TEST_CASE("each entity of a die's drawing is used, left out by its layer, or ref
     std::string at_fault;
     const int count = *rc::gen::inRange(1, 6);
     for (int k = 0; k < count; ++k) {
-      const int kind = *rc::gen::inRange(0, kKinds);
+      const int kind = *rc::gen::inRange(0, kEntityKinds);
       const auto layer = *rc::gen::inRange<std::size_t>(0, kLayers.size());
       const char fate = kFate[kind][layer];
       if (fate == 'r' && *rc::gen::inRange(0, 4) > 0) continue;  // else nearly all are refused
       if (fate == 'r') at_fault += kLayers[layer] + " ";
       (fate == 'u' ? used : out) += fate == 'r' ? 0u : 1u;
-      add(drawing, static_cast<Kind>(kind), kLayers[layer], {20.0 + 20.0 * k, 40.0});
+      add(drawing, static_cast<EntityKind>(kind), kLayers[layer], {20.0 + 20.0 * k, 40.0});
     }
     const Result<DrawnDie> die = die_from_drawing(drawing);
     RC_ASSERT(die.ok() == at_fault.empty());
@@ -119,7 +126,7 @@ TEST_CASE("an outline that does not close is told with its gap and place", "[own
   test::holds_for_all("the gap between its ends", [] {
     const double gap = 0.5 * *rc::gen::inRange(2, 100);
     Drawing drawing = with_outline(gap);
-    if (*rc::gen::inRange(0, 2) == 0) add(drawing, Kind::kClosed, "CUT_OUT", {30, 40});
+    if (*rc::gen::inRange(0, 2) == 0) add(drawing, EntityKind::kClosed, "CUT_OUT", {30, 40});
     const Result<DrawnDie> die = die_from_drawing(drawing);
     RC_ASSERT_FALSE(die.ok());
     const std::string& told = die.problem().message;
@@ -129,18 +136,19 @@ TEST_CASE("an outline that does not close is told with its gap and place", "[own
   });
 }
 
-TEST_CASE("without a layer of its own the largest closed line is the outline, and its layer cuts", "[owned_dies]") {
+TEST_CASE("without a layer of its own the largest closed line is the outline, and its layer cuts",
+          "[owned_dies]") {
   Drawing drawing = with_outline(0.0);
   drawing.paths.front().from.layer = "EDGES";
-  add(drawing, Kind::kClosed, "EDGES", {20, 40});
-  add(drawing, Kind::kRound, "EDGES", {40, 40});
-  add(drawing, Kind::kOpen, "NOTES", {60, 40});
+  add(drawing, EntityKind::kClosed, "EDGES", {20, 40});
+  add(drawing, EntityKind::kRound, "EDGES", {40, 40});
+  add(drawing, EntityKind::kOpen, "NOTES", {60, 40});
   const Result<DrawnDie> die = die_from_drawing(drawing);
   REQUIRE(die);
   CHECK(die->shape.cut_outs.size() == 1);
   CHECK(die->shape.holes.size() == 1);
   CHECK(die->left_out == std::vector<std::string>{"1 ENTITY on layer NOTES"});
-  add(drawing, Kind::kOpen, "EDGES", {80, 40});
+  add(drawing, EntityKind::kOpen, "EDGES", {80, 40});
   const Result<DrawnDie> slit = die_from_drawing(drawing);
   REQUIRE_FALSE(slit);
   CHECK(slit.problem().message.find("an open line 3.00 mm long, from (80.00, 40.00) to (83.00, 40.00)") == 0);
