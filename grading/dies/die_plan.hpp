@@ -67,9 +67,9 @@ struct OwnedDie {
   std::string piece;   // empty: any piece it fits
   DieShape shape;      // for the drawn foot; of an unknown foot as it was found. Edges are found by fitting
   OwnedFoot foot = OwnedFoot::kBoth;
-  std::optional<double> rule_height = {};  // mm, as its order says; a plain drawing does not tell
+  std::optional<double> rule_height = {};  // mm, as its order or its drawing says
   bool height_assumed = false;             // its order does not state it, but takes it by common practice
-  std::string bevel = {};                  // as name_of(Bevel), as its order says; empty: not known
+  std::string bevel = {};                  // as name_of(Bevel), as its order or drawing says; or not known
   bool bevel_assumed = false;              // its order does not state it, but takes it by common practice
   std::optional<double> making_tolerance = {};  // mm, stated by its order
   std::optional<int> layers_per_stroke = {};    // stated by its order
