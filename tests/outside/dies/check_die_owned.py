@@ -134,7 +134,7 @@ def main(program, style, folder):
     made = {(die["piece"], die["making_tolerance_mm"], die["layers_per_stroke"]) for die in later["dies"]}
     assert ("outsole", 0.2, 1) in made and ("vamp", None, 4) in made, made
     outsole = next(die for die in high["dies"] if die["piece"] == "outsole")
-    alone, _ = order("bare", "--owned", folder / "high" / outsole["file"])
+    alone, _ = order("alone", "--owned", folder / "high" / outsole["file"])
     there = next(die for die in alone["dies"] if die["owned"])["there_already"][0]
     assert there["rule_height_mm"] == 32 and there["making_tolerance_mm"] == 0.2 and there["bears"] == outsole["stamp"] and not there["restamp"], (there, "its own texts")
     silent = ezdxf.readfile(folder / "high" / outsole["file"])
