@@ -8,9 +8,11 @@
 #include "cli/report/die_punch_tables.hpp"
 #include "cli/report/die_sheet.hpp"
 #include "cli/report/die_tables.hpp"
+#include "cli/report/die_there_table.hpp"
 #include "cli/safe_name.hpp"
 #include "cli/xlsx.hpp"
 #include "geometry/parallel.hpp"
+#include "grading/dies/die_names.hpp"
 #include "grading/dies/die_order_json.hpp"
 
 namespace lastwright {
@@ -57,6 +59,8 @@ Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules&
       die_piece_table(plan),          die_curve_table(plan),           die_held_table(plan),
       die_punches_table(order, plan), die_findings_table(order, plan), gathered_findings_table(order, plan),
       die_limits_table(rules.limits)};
+  const Table there = dies_there_table(order, plan);
+  if (!there.rows.empty()) tables.insert(tables.begin() + 2, there);
   if (!order.unused.empty()) tables.push_back(unused_dies_table(order));
   if (!order.failed.empty()) tables.insert(tables.begin(), failed_checks_table(order));
   const Result<std::string> book = to_xlsx(tables, "Die order: " + order.style);
@@ -66,8 +70,11 @@ Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules&
   if (Status one = set.add(kDieNotesFile, to_csv(die_notes_table(order, plan))); !one) return one;
   if (Status one = set.add("die-findings.csv", to_csv(die_findings_table(order, plan))); !one) return one;
   if (Status one = set.add("die-punches.csv", to_csv(die_punches_table(order, plan))); !one) return one;
+  if (!there.rows.empty()) {
+    if (Status one = set.add(kDiesThereFile, to_csv(there)); !one) return one;
+  }
   if (!order.unused.empty()) {
-    if (Status one = set.add("owned-not-used.csv", to_csv(unused_dies_table(order))); !one) return one;
+    if (Status one = set.add(kUnusedDiesFile, to_csv(unused_dies_table(order))); !one) return one;
   }
   if (Status one = set.add("die-order.json", die_order_json(order, plan, files)); !one) return one;
   return set.add("die-order.html", die_order_page(order, plan, rules));

@@ -139,11 +139,38 @@ class Formats {
   std::map<std::pair<Emphasis, int>, lxw_format*> made_;
 };
 
+// Texts longer than a cell holds are parted at spaces where there are some, so that the parts one behind the
+// other are the text. A cell holds kMostInCell units of UTF-16, of which a character outside the basic plane
+// takes two.
+constexpr std::size_t kMostInCell = 32767;
+std::vector<std::string_view> cell_parts(std::string_view text) {
+  std::vector<std::string_view> parts;
+  std::size_t from = 0;
+  std::size_t units = 0;
+  std::size_t space = 0;  // behind the last one of this part; 0: none
+  for (std::size_t at = 0; at < text.size();) {
+    const Utf8Character c = next_character(text, at);
+    const std::size_t takes = c.code > 0xFFFF ? 2 : 1;
+    if (units + takes > kMostInCell) {
+      const std::size_t end = space > from ? space : at;
+      parts.push_back(text.substr(from, end - from));
+      from = at = end;
+      units = 0;
+      continue;
+    }
+    units += takes;
+    at += c.bytes;
+    if (c.code == ' ') space = at;
+  }
+  parts.push_back(text.substr(from));
+  return parts;
+}
+
 Status write_cell(lxw_worksheet* sheet, lxw_row_t row, lxw_col_t column, const TableCell& cell, int decimals,
                   Formats& formats) {
   lxw_error error = LXW_NO_ERROR;
   if (const auto* text = std::get_if<std::string>(&cell.value)) {
-    error = worksheet_write_string(sheet, row, column, clean(*text).c_str(), formats.of(cell.emphasis, -1));
+    error = worksheet_write_string(sheet, row, column, text->c_str(), formats.of(cell.emphasis, -1));
   } else if (const auto* whole = std::get_if<std::int64_t>(&cell.value)) {
     error =
         worksheet_write_number(sheet, row, column, static_cast<double>(*whole), formats.of(cell.emphasis, 0));
@@ -162,6 +189,36 @@ Status write_cell(lxw_worksheet* sheet, lxw_row_t row, lxw_col_t column, const T
                    0.0);
 }
 
+// One row of the table, over as many rows of the sheet as its longest text takes: what a cell does not hold
+// goes on in the cell below, and the other cells there are empty, so that no number stands twice. Returns the
+// next row of the sheet.
+Result<lxw_row_t> write_row(lxw_worksheet* sheet, lxw_row_t at, const Table& table,
+                            const std::vector<TableCell>& row, Formats& formats) {
+  std::size_t taken = 1;
+  for (std::size_t c = 0; c < std::min(row.size(), table.columns.size()); ++c) {
+    const auto column = static_cast<lxw_col_t>(c);
+    const auto* text = std::get_if<std::string>(&row[c].value);
+    if (text == nullptr) {
+      if (Status status = write_cell(sheet, at, column, row[c], table.columns[c].decimals, formats); !status)
+        return status.problem();
+      continue;
+    }
+    const std::string good = clean(*text);
+    const std::vector<std::string_view> parts = cell_parts(good);
+    for (std::size_t k = 0; k < parts.size(); ++k) {
+      if (at + k > kMostRows)
+        return too_large("a text of the workbook takes more rows than it holds", static_cast<double>(at + k),
+                         static_cast<double>(kMostRows));
+      const TableCell part{std::string(parts[k]), row[c].emphasis};
+      if (Status status = write_cell(sheet, at + static_cast<lxw_row_t>(k), column, part, 0, formats);
+          !status)
+        return status.problem();
+    }
+    taken = std::max(taken, parts.size());
+  }
+  return at + static_cast<lxw_row_t>(taken);
+}
+
 Status write_table(lxw_workbook* book, const Table& table, Formats& formats, TabNames& names) {
   if (table.rows.size() > kMostRows) {
     return too_large(fmt::format("table \"{}\" has more rows than a workbook holds", clean(table.name)),
@@ -177,23 +234,26 @@ Status write_table(lxw_workbook* book, const Table& table, Formats& formats, Tab
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
     const auto column = static_cast<lxw_col_t>(c);
     worksheet_set_column(sheet, column, column, table.columns[c].width, nullptr);
-    worksheet_write_string(sheet, 0, column, clean(table.columns[c].title).c_str(), formats.header());
+    if (const lxw_error error =
+            worksheet_write_string(sheet, 0, column, clean(table.columns[c].title).c_str(), formats.header());
+        error != LXW_NO_ERROR)
+      return too_large(fmt::format("a heading of table \"{}\" cannot be written: {}", clean(table.name),
+                                   lxw_strerror(error)),
+                       static_cast<double>(table.columns[c].title.size()), kMostInCell);
   }
   worksheet_freeze_panes(sheet, 1, static_cast<lxw_col_t>(std::max(0, table.fixed_columns)));
-  if (table.filter && !table.columns.empty()) {
-    worksheet_autofilter(sheet, 0, 0, static_cast<lxw_row_t>(table.rows.size()),
-                         static_cast<lxw_col_t>(table.columns.size() - 1));
-  }
   worksheet_repeat_rows(sheet, 0, 0);
   worksheet_set_landscape(sheet);
   worksheet_set_paper(sheet, 9);  // A4
   worksheet_fit_to_pages(sheet, 1, 0);
-  for (std::size_t r = 0; r < table.rows.size(); ++r) {
-    for (std::size_t c = 0; c < std::min(table.rows[r].size(), table.columns.size()); ++c) {
-      Status status = write_cell(sheet, static_cast<lxw_row_t>(r + 1), static_cast<lxw_col_t>(c),
-                                 table.rows[r][c], table.columns[c].decimals, formats);
-      if (!status) return status.problem().in("table", clean(table.name));
-    }
+  lxw_row_t next = 1;
+  for (const std::vector<TableCell>& row : table.rows) {
+    const Result<lxw_row_t> after = write_row(sheet, next, table, row, formats);
+    if (!after) return after.problem().in("table", clean(table.name));
+    next = *after;
+  }
+  if (table.filter && !table.columns.empty()) {
+    worksheet_autofilter(sheet, 0, 0, next - 1, static_cast<lxw_col_t>(table.columns.size() - 1));
   }
   return Done{};
 }

@@ -13,9 +13,10 @@
 
 namespace lastwright {
 
-// The file's bytes. Refuses no tables, and what the format cannot hold: over
-// 1,048,575 rows or 16,384 columns, a text over 32,767 characters. Names of
-// tabs are made to fit (31 characters, none of []:*?/\, all different).
+// The file's bytes. A text over the 32,767 characters that a cell holds goes on in the cells below it:
+// nothing of it is lost. Refuses no tables, and what the format cannot hold: over 1,048,575 rows or
+// 16,384 columns, a heading over 32,767 characters. Names of tabs are made to fit (31 characters, none of
+// []:*?/\, all different).
 Result<std::string> to_xlsx(const std::vector<Table>& tables, const std::string& title);
 
 }  // namespace lastwright

@@ -36,8 +36,9 @@ namespace {
 
 std::string bridge_words(double every) {
   return fmt::format(
-      "Bridges across a piece stiffen long rule: one for each {0:g} mm of the longer side of its box beyond "
-      "the first {0:g} "
+      "Bridges across a piece stiffen long rule: one for each {0:g} mm, or part of them, of the longer side "
+      "of "
+      "its box beyond the first {0:g} "
       "(\"bridge_every\"; 120 by common practice), none on a shorter piece. A bar lies 5 mm or more from "
       "punches and cut-outs; where there is no such place near, as far from them as may be, and where a rule "
       "could not stand beside them either, the order says that one is called for and has no place. Others "

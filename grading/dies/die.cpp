@@ -68,15 +68,15 @@ void find_sharpest(DieFacts& facts) {
   const auto turn_of = [](const Corner& corner) {
     return std::abs(std::numbers::pi - corner.inside.value());
   };
-  facts.sharpest.reset();
+  std::optional<Corner> outside;
   facts.sharpest_inside.reset();
   for (const Corner& corner : facts.corners) {
-    if (!facts.sharpest || turn_of(corner) > turn_of(*facts.sharpest)) facts.sharpest = corner;
-    if (corner.inside.value() > std::numbers::pi &&
-        (!facts.sharpest_inside || turn_of(corner) > turn_of(*facts.sharpest_inside))) {
-      facts.sharpest_inside = corner;
-    }
+    std::optional<Corner>& kind = corner.inside.value() > std::numbers::pi ? facts.sharpest_inside : outside;
+    if (!kind || turn_of(corner) > turn_of(*kind)) kind = corner;
   }
+  const bool inside = facts.sharpest_inside &&
+                      (!outside || turn_of(*facts.sharpest_inside) > turn_of(*outside) + kAsSharp.value());
+  facts.sharpest = inside ? facts.sharpest_inside : outside;
 }
 
 void measure_holes(const DieShape& shape, DieFacts& facts) {

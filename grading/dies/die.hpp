@@ -79,7 +79,7 @@ struct DieFacts {
   int cut_outs = 0;
   std::vector<CutOutFacts> cut_out_facts;  // in the order of the shape
   std::vector<Corner> corners;             // turns of at least kRealCorner, outline and bent cut-outs
-  std::optional<Corner> sharpest;          // the one that turns most
+  std::optional<Corner> sharpest;          // the one that turns most; of equals one that points out of it
   std::optional<Corner>
       sharpest_inside;         // the sharpest that points into the material (inside angle above 180)
   std::vector<Corner> breaks;  // tangent breaks below kCorner but visible: kinks in what should be smooth
@@ -98,6 +98,9 @@ struct DieFacts {
 // A rule that turns by less is bent in as it is formed; at a corner it is bent sharp or joined. Common
 // practice, no published figure found: 20 degrees.
 inline constexpr Radians kRealCorner{0.34906585039886592};
+
+// Corners whose turns differ by less are printed alike: half of the whole degree that a drawing states.
+inline constexpr Radians kAsSharp{0.0087};
 
 // Tangent breaks smaller than this are rounding, larger ones a kink a die maker sees: half a degree.
 inline constexpr Radians kKink{0.0087};

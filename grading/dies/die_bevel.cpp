@@ -7,13 +7,13 @@
 #include <tuple>
 
 #include "geometry/counted.hpp"
+#include "grading/dies/die_names.hpp"
 
 namespace lastwright {
 
 namespace {
 
 constexpr const char* kBevel = "bevel";
-constexpr std::size_t kNamed = 10;  // dies by name
 
 std::string own_bevel(const DieThere& one) {
   if (one.bevel.empty()) return "not known, so look at the die that is there";
@@ -66,7 +66,7 @@ std::vector<std::string> bevel_notes(const DieOrder& order) {
   }
   std::vector<std::string> notes;
   const auto add = [&](const char* what, const std::vector<std::string>& names) {
-    if (!names.empty()) notes.push_back(what + (" (" + some_of(names, kNamed) + ")"));
+    if (!names.empty()) notes.push_back(what + (" (" + named_of(names, kDiesThereFile) + ")"));
   };
   add("on which side the bevel of these dies that are there already lies is not known: look at them before "
       "they are used beside others",

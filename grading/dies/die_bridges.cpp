@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numbers>
 
 #include "geometry/check/segment_gap.hpp"
 #include "geometry/counted.hpp"
@@ -56,12 +57,17 @@ double room_beside(const DieShape& shape, const Bridge& bridge) {
   return std::max(room, 0.0);
 }
 
+Radians longer_side_level(const ClosedArcPath& path, Radians upright) {
+  const Box2 box = bounds(placed(path, upright, {}));
+  return box.width() >= box.height() ? upright : Radians(upright.value() + 0.5 * std::numbers::pi);
+}
+
 // The places across a piece at which a bar is tried: level where its longer side is.
 class BarsAcross {
  public:
-  explicit BarsAcross(const DieShape& shape)
+  BarsAcross(const DieShape& shape, Radians box_turn)
       : shape_(shape),
-        turn_(smallest_box_turn(shape.cut.path)),
+        turn_(longer_side_level(shape.cut.path, box_turn)),
         box_(bounds(placed(shape.cut.path, turn_, {}))),
         outline_(flattened(shape.cut.path, Millimetres(0.1))) {}
 
@@ -123,9 +129,9 @@ std::string in_the_way(const DieShape& shape) {
 }  // namespace
 
 BridgePlan proposed_bridges(const DieShape& shape, const DieFacts& facts, const DieLimits& limits,
-                            Millimetres every) {
+                            Millimetres every, std::optional<Radians> box_turn) {
   BridgePlan plan;
-  const BarsAcross across(shape);
+  const BarsAcross across(shape, box_turn ? *box_turn : smallest_box_turn(shape.cut.path));
   const double length = across.length();
   const int count = static_cast<int>(std::ceil(length / every.value() - 1e-9)) - 1;
   const double spacing = length / (count + 1);

@@ -53,8 +53,10 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
   result.foot.resize(input.owned.size(), OwnedFoot::kBoth);
   result.turned.resize(input.owned.size(), false);
   result.size_marked.resize(input.owned.size(), false);
+  result.stamped_apart.resize(input.owned.size(), false);
   result.partner.resize(input.owned.size());
   result.miss.resize(input.owned.size());
+  result.alike.resize(input.owned.size());
 
   std::vector<const DieShape*> demands;
   const auto make = [&](std::size_t place) -> Status {

@@ -28,10 +28,14 @@ struct PieceCandidates {
   std::vector<OwnedFoot> foot;    // by owned die: never unknown
   std::vector<bool> turned;       // by owned die: the piece's drawing shows the other foot than its order did
   std::vector<bool> size_marked;  // by owned die: its marks hold size marks
+  std::vector<bool> stamped_apart;                  // by owned die: see PlannedDie
   std::vector<std::optional<std::size_t>> partner;  // by owned die: the one of the other foot, used with it
   std::vector<std::optional<OwnedMiss>> miss;       // by owned die
-  std::vector<std::uint32_t> unmade;                // places outside the run of which no outline can be made
-  double mirror = 0.0;  // greatest deviation from its mirror image, ends of the run, mm
+  // By owned die of a piece that the style does not have: the size and width of this piece that it is, by its
+  // outline and its work, "8 F"; else empty.
+  std::vector<std::string> alike;
+  std::vector<std::uint32_t> unmade;  // places outside the run of which no outline can be made
+  double mirror = 0.0;                // greatest deviation from its mirror image, ends of the run, mm
   ServeCount count;
 };
 

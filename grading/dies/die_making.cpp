@@ -175,7 +175,8 @@ std::optional<JointPlace> proposed_joint(const DieShape& shape) {
   return along.best();
 }
 
-DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& limits, Millimetres every) {
+DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& limits, Millimetres every,
+                 std::optional<Radians> box_turn) {
   DieWork work;
   std::map<long, int> punches;  // by diameter in hundredths
   for (const GradedHole& hole : shape.holes) {
@@ -197,7 +198,7 @@ DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& 
                                     static_cast<double>(it->first.second) / 10.0});
   work.nicks = nicks_of(shape);
   work.joint = proposed_joint(shape);
-  BridgePlan bridges = proposed_bridges(shape, facts, limits, every);
+  BridgePlan bridges = proposed_bridges(shape, facts, limits, every, box_turn);
   work.bridges = std::move(bridges.bridges);
   work.bridges_missing = std::move(bridges.missing);
   return work;

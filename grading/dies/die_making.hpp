@@ -58,12 +58,13 @@ struct BridgePlan {
   std::vector<Bridge> bridges;
   std::string missing;  // those that are called for and have no place, and why; empty: none
 };
-// Across the piece, square to the longer side of its smallest box, one for each `every` millimetres of that
-// side beyond the first, between holes and cut-outs; and one on either side of each cut-out made of rule. A
-// bar that is called for goes to the nearest place with room beside it up to half way to the next, else where
-// most is, if a rule might stand so near to a hole.
+// Across the piece, square to the longer side of its box, one for each `every` millimetres of that side
+// beyond the first, between holes and cut-outs; and one on either side of each cut-out made of rule. A bar
+// that is called for goes to the nearest place with room beside it up to half way to the next, else where
+// most is, if a rule might stand so near to a hole. `box_turn`: after it the box that the order prints of the
+// die lies upright, as along a fold; none: the smallest box.
 BridgePlan proposed_bridges(const DieShape& shape, const DieFacts& facts, const DieLimits& limits,
-                            Millimetres every);
+                            Millimetres every, std::optional<Radians> box_turn = {});
 
 struct DieWork {
   std::vector<PunchGroup> punches;  // by falling diameter
@@ -75,7 +76,9 @@ struct DieWork {
   double rule_inner = 0.0;      // mm, of the cut-outs that are made of rule
   int cut_outs = 0;             // of those
 };
-DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& limits, Millimetres every);
+// `every` and `box_turn` as of proposed_bridges.
+DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& limits, Millimetres every,
+                 std::optional<Radians> box_turn = {});
 
 // "3.5 mm"; "special 7.6 x 1.8 mm"
 std::string punch_text(const PunchGroup& group);

@@ -7,8 +7,9 @@
 #include <numbers>
 
 #include "geometry/counted.hpp"
+#include "grading/dies/die_names.hpp"
 #include "grading/dies/die_order.hpp"
-#include "grading/dies/die_owned.hpp"
+#include "grading/dies/owned_pairs.hpp"
 
 namespace lastwright {
 
@@ -143,7 +144,7 @@ std::vector<std::string> doubted_numbers(const std::vector<OwnedDie>& owned) {
   return {
       "the numbers of these dies that are there already are not known, so they go by the names of their "
       "files: see that none bears the number of a new die (" +
-      some_of(names, kDoubted, "; ") + ")"};
+      named_of(names, kDiesThereFile, "; ") + ")"};
 }
 
 std::vector<std::string> renumbered_notes(const DieOrder& order) {
@@ -158,7 +159,7 @@ std::vector<std::string> renumbered_notes(const DieOrder& order) {
   return {
       "both dies of a pair bear one number, and these pairs get a new one: stamp it on the die that is there "
       "too, in place of any other (" +
-      fmt::format("{}", fmt::join(pairs, "; ")) + ")"};
+      named_of(pairs, kDiesThereFile, "; ") + ")"};
 }
 
 }  // namespace lastwright

@@ -8,9 +8,12 @@
 
 #include "geometry/counted.hpp"
 #include "grading/dies/die_bevel.hpp"
+#include "grading/dies/die_names.hpp"
 #include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_punches.hpp"
 #include "grading/dies/die_rates.hpp"
+#include "grading/dies/die_rules_doubts.hpp"
+#include "grading/dies/die_says.hpp"
 #include "grading/dies/die_size_notes.hpp"
 #include "grading/dies/die_stamps.hpp"
 #include "grading/dies/die_stated.hpp"
@@ -67,7 +70,8 @@ void add_there(const DieOrder& order, const DiePlan& plan, const PlannedDie& die
     const bool mirror_then = mirror != (mirror ? die.other_turned : die.turned);
     const std::string& bears = mirror_then ? one.stamp_mirrored : one.stamp;
     std::string& stamp = mirror ? line.stamp_mirrored : line.stamp_drawn;
-    const SizesWidths now = borne_now(one.served, line.sizes_widths, places);
+    const bool apart = mirror ? die.other_stamped_apart : die.stamped_apart;
+    const SizesWidths now = borne_now(apart ? SizesWidths{} : one.served, line.sizes_widths, places);
     const std::string head = order.style + " / " + line.piece + " / ";
     stamp.replace(head.size(), stamped_sizes(line).size(), stamped_text(now, places));
     const bool keeps = bears == stamp && now.size() > line.sizes_widths.size();
@@ -75,7 +79,8 @@ void add_there(const DieOrder& order, const DiePlan& plan, const PlannedDie& die
     line.there.push_back({one.number, mirror ? line.hand_mirrored : line.hand_drawn, one.rule_height,
                           one.height_assumed, one.bevel, one.bevel_assumed, one.making_tolerance,
                           one.layers_per_stroke, bears, stamp, keeps, unknown,
-                          known_of(one, mirror_then, owned, elsewhere)});
+                          known_of(one, mirror_then, owned, elsewhere),
+                          contradictions(one, order, line, die, mirror), one.left_out});
   };
   if (!die.make_drawn) add(owned[*die.owned], false);
   if (die.hands.mode == HandMode::kPair && !die.make_mirrored)
@@ -156,7 +161,6 @@ void note_unpriced(DieOrder& order, const DieRates& rates) {
 // The seams of a die that is no outline of the grade are judged by the lengths of what it cuts.
 void note_estimates(DieOrder& order, const DiePlan& plan, const DiePlaces& places,
                     const std::vector<OwnedDie>& owned) {
-  constexpr std::size_t kShown = 10;  // dies by name
   std::vector<std::string> dies;
   for (const DieOrderLine& line : order.lines) {
     if (!plan.dies[line.die].seams_estimated) continue;
@@ -172,12 +176,11 @@ void note_estimates(DieOrder& order, const DiePlan& plan, const DiePlaces& place
       ", so that the net line is not known: how the seams match is an estimate, by how much longer the edges "
       "are "
       "cut than those of the nearest size and width; sew a pair before cutting in quantity (" +
-      some_of(dies, kShown) + ")");
+      named_of(dies, kDiesThereFile) + ")");
 }
 
 // A die cuts what it cut, whichever foot its piece is drawn for.
 void note_turned(DieOrder& order, const DiePlan& plan) {
-  constexpr std::size_t kShown = 20;  // dies by name
   std::vector<std::string> dies;
   for (const DieOrderLine& line : order.lines) {
     const PlannedDie& die = plan.dies[line.die];
@@ -188,12 +191,11 @@ void note_turned(DieOrder& order, const DiePlan& plan) {
       "the pieces of these dies that are there already are drawn the other way round than in the order of "
       "the "
       "dies: what was called as drawn then is the mirrored one now, and the dies are used as they are (" +
-      some_of(dies, kShown) + ")");
+      named_of(dies, kDiesThereFile) + ")");
 }
 
 // What plain drawings say of themselves, whatever the rules say of new dies.
 void note_two_edged(DieOrder& order, const DiePlan& plan, const std::vector<OwnedDie>& owned) {
-  constexpr std::size_t kShown = 20;  // dies by name
   std::vector<std::string> dies;
   for (const DieOrderLine& line : order.lines) {
     const std::optional<std::size_t> there = plan.dies[line.die].owned;
@@ -205,7 +207,7 @@ void note_two_edged(DieOrder& order, const DiePlan& plan, const std::vector<Owne
       "dies that are there already are two-edged, as their drawings say, and cut both feet: see that they "
       "have "
       "two edges (" +
-      some_of(dies, kShown) + ")");
+      named_of(dies, kDiesThereFile) + ")");
 }
 
 }  // namespace
@@ -315,6 +317,9 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   note_turned(order, plan);
   for (std::string& note : size_untold_notes(order, plan)) order.notes.push_back(std::move(note));
   note_two_edged(order, plan, owned);
+  for (const FigureDoubt& doubt : figure_doubts(rules)) {
+    if (!doubt.refused) order.notes.push_back("LOOK at " + doubt.pointer + " of the rules: " + doubt.message);
+  }
   for (std::string& note : rate_notes(order, rules)) order.notes.push_back(std::move(note));
   for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : bevel_notes(order)) order.notes.push_back(std::move(note));
@@ -324,6 +329,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   for (std::string& note : stamp_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : renumbered_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : number_notes(order)) order.notes.push_back(std::move(note));
+  for (std::string& note : drawing_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : doubted_numbers(owned)) order.notes.push_back(std::move(note));
   for (std::string& note : bridge_notes(order, plan)) order.notes.push_back(std::move(note));
   for (std::string& note : punch_notes(order, plan, style, rules.limits))

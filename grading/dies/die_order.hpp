@@ -24,6 +24,8 @@ struct DieThere {
   bool keeps = false;  // it bears sizes and widths outside this order besides those that it serves here
   bool others_unknown = false;  // an order for a part, and what it bears outside that part is not known
   int quantity = 1;             // how many are known of
+  std::vector<std::string> contradicts = {};  // what its own drawing says that does not hold, in words
+  std::vector<std::string> left_out = {};     // see OwnedDie
   [[nodiscard]] bool restamp() const { return !bears.empty() && bears != stamp; }
 };
 

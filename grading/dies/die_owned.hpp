@@ -20,13 +20,6 @@
 
 namespace lastwright {
 
-// Two drawings this near after mirroring one are the two dies of a pair: mm, well below what a rule is bent
-// to (see kMirrorImage).
-inline constexpr Millimetres kSamePair{0.05};
-
-// Whether two shapes that lie on each other are one die within kSamePair, outline and work.
-bool same_die(const DieShape& one, const DieShape& other);
-
 struct OwnedPiece {
   const DiePlanInput* input = nullptr;
   std::size_t piece = 0;

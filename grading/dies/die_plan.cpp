@@ -59,14 +59,15 @@ std::vector<double> lengths_of(const PieceCandidates& candidates, std::size_t ed
 
 // Of one die of this outline. Nicks that tell the size are left out: a die has them where they are true of
 // all that it serves, and what that is is not chosen yet.
-double price_at_least(const DiePlanInput& input, const DieShape& outline, const HandChoice& hands,
-                      const std::string& piece) {
+double price_at_least(const DiePlanInput& input, const DieShape& outline, std::optional<Radians> fold_lay,
+                      const HandChoice& hands, const std::string& piece) {
   const DieRules& rules = *input.rules;
   DieShape shape = outline;
   shape.size_marks.clear();
   const DieFacts facts = without_special_punches(measure_die(shape), rules.limits);
   const bool bridges = rules.rates.per_bridge.value_or(0.0) > 0.0;
-  const DieWork work = bridges ? die_work(shape, facts, rules.limits, rules.bridge_every) : DieWork{};
+  const DieWork work =
+      bridges ? die_work(shape, facts, rules.limits, rules.bridge_every, fold_lay) : DieWork{};
   return price_of(facts, static_cast<int>(work.bridges.size()), rules, hands, piece);
 }
 
@@ -122,7 +123,7 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
         cost = own.dies() - spared;
         double each = input.rules->quantity_of(spec.name).value_or(1);
         if (minimise == Minimise::kCost && (cost > 0.0 || spared > 0.0))
-          each *= price_at_least(input, *candidates[p].shapes[c], own, spec.name);
+          each *= price_at_least(input, *candidates[p].shapes[c], candidates[p].fold_lay[c], own, spec.name);
         cost *= each;
         spared *= each;
       }
@@ -278,6 +279,7 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   note_open(input, solution, plan);
   note_restamps(plan);
   plan.unused = unused_dies(input, candidates, *problem, plan);
+  for (std::string& note : renamed_notes(input, candidates)) plan.notes.push_back(std::move(note));
   plan.minimised = rules.minimise;
   plan.held = held_pieces(input, *problem, plan.pieces);
   plan.seam_limit = seam_limit(input);

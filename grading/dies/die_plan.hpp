@@ -47,15 +47,29 @@ DiePlaces die_places_with(const SizeRun& run, bool with_between, const std::vect
 // Which of a handed pair of dies is there. The drawn foot is the one the style's pieces are drawn for.
 enum class OwnedFoot { kBoth, kDrawn, kMirrored, kUnknown };
 
+// What a plain drawing's own texts say of its die (grading/dies/die_says). Empty: nothing.
+struct DieSays {
+  std::string stamp;  // the words to be stamped, and what they are of
+  std::string style;
+  std::string piece;
+  std::string sizes;
+  std::string hand;      // "L", "R", "M" of the mirrored one of a pair, "L R" of one for both feet
+  std::string material;  // the three as the order of then stated them
+  std::string rule_thickness;
+  std::string handle;
+  std::optional<double> rule_outside;  // mm
+  std::vector<std::string> doubts;     // facts of which the texts say several things, in words
+};
+
 // A die somebody has already, or had ordered earlier.
 struct OwnedDie {
   std::string number;  // of a plain drawing that shows none the name of its file
   std::string piece;   // empty: any piece it fits
   DieShape shape;      // for the drawn foot; of an unknown foot as it was found. Edges are found by fitting
   OwnedFoot foot = OwnedFoot::kBoth;
-  std::optional<double> rule_height = {};  // mm, as its order says; a plain drawing does not tell
+  std::optional<double> rule_height = {};  // mm, as its order or its drawing says
   bool height_assumed = false;             // its order does not state it, but takes it by common practice
-  std::string bevel = {};                  // as name_of(Bevel), as its order says; empty: not known
+  std::string bevel = {};                  // as name_of(Bevel), as its order or drawing says; or not known
   bool bevel_assumed = false;              // its order does not state it, but takes it by common practice
   std::optional<double> making_tolerance = {};  // mm, stated by its order
   std::optional<int> layers_per_stroke = {};    // stated by its order
@@ -71,6 +85,8 @@ struct OwnedDie {
   // Numbers of this program's form that a plain drawing shows: no other die is given one of them.
   std::vector<std::string> shown = {};
   std::string number_doubt = {};  // why a plain drawing goes by the name of its file; empty: it does not
+  DieSays says = {};              // of a plain drawing
+  std::vector<std::string> left_out = {};  // what its drawing holds on layers that do not cut, in words
 };
 
 enum class HandMode {
@@ -99,6 +115,9 @@ struct PlannedDie {
   // Of these two: its own order called as drawn what the piece's drawing shows mirrored now.
   bool turned = false;
   bool other_turned = false;
+  // Of these two: what its drawing says is stamped on it are sizes and widths of which it fits none.
+  bool stamped_apart = false;
+  bool other_stamped_apart = false;
   bool make_drawn = true;      // ordered for the drawn foot
   bool make_mirrored = false;  // ordered for the other foot
   int quantity = 1;            // of each die to make

@@ -161,7 +161,7 @@ std::vector<std::string> bridge_notes(const DieOrder& order, const DiePlan& plan
       "bridges that are called for have no place, so that none is proposed or priced there: agree with the "
       "die "
       "maker how such a die is stiffened: " +
-      dies.joined("; ")};
+      dies.text(kDieLinesFile, "; ")};
 }
 
 }  // namespace lastwright

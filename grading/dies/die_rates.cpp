@@ -6,6 +6,7 @@
 #include <map>
 
 #include "geometry/counted.hpp"
+#include "grading/dies/die_names.hpp"
 
 namespace lastwright {
 
@@ -26,11 +27,10 @@ class ByPiece {
   }
   [[nodiscard]] int dies() const { return dies_; }
   [[nodiscard]] std::string text() const {
-    constexpr std::size_t kShown = 10;  // pieces by name
     std::vector<std::string> pieces;
     for (const auto& [what, count] : counts_)
       pieces.push_back(fmt::format("{} {:g} mm: {}", what.first, what.second, counted(count, "die")));
-    return some_of(pieces, kShown);
+    return named_of(pieces, kDieLinesFile);
   }
 
  private:

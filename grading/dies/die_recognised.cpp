@@ -52,9 +52,12 @@ RigidFit fit_outline(const DieShape& die, const DieShape& wanted, double give_up
   const MeasuredOutline still(die.cut.path);
   const MeasuredOutline moving(wanted.cut.path);
   const OutlinePair pair{&moving, &still, one};
+  // The bound by which a fit is given up is of the first order, taken where the outlines start: some degrees
+  // apart, where a drawing has been turned. Of less than they are apart there it says nothing.
+  constexpr double kApartAtFirst = 10.0;  // mm
   RigidFitOptions options;
   options.precision = Millimetres(1e-3);
-  options.give_up_above = give_up_above;
+  options.give_up_above = std::max(give_up_above, kApartAtFirst);
   return fit_rigidly({&pair, 1}, {}, options);
 }
 
@@ -125,7 +128,7 @@ std::optional<Recognised> recognise(const std::vector<GradeOutline>& grade, cons
     if (!there.made || (found && there.label != drawn_as)) continue;
     if (least_deviation(own, there.invariants) > kSameOutline.value()) continue;
     const RigidFit fit = fit_outline(die, there.outline.shape, 2.0 * kSameOutline.value());
-    if (fit.given_up) continue;
+    if (fit.given_up || fit.ratio > 2.0 * kSameOutline.value()) continue;
     for (const bool size_marks : {false, true}) {
       if (size_marks && there.outline.shape.size_marks.empty()) continue;
       DieShape drawn = there.outline.shape;

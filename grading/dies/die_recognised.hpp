@@ -38,7 +38,8 @@ Result<std::vector<GradeOutline>> grade_outlines(const DiePlanInput& input, std:
 std::optional<Recognised> recognise(const std::vector<GradeOutline>& grade, const DieShape& die,
                                     const std::string& drawn_as);
 
-// Of the wanted outline onto the die's, without its work.
+// Of the wanted outline onto the die's, without its work. What fits no nearer than `give_up_above` mm may
+// come back given up, or with its ratio.
 RigidFit fit_outline(const DieShape& die, const DieShape& wanted, double give_up_above);
 
 // Brings holes, cut-outs and marks of a die into the style's order. False where there are other ones or not

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "geometry/comma_list.hpp"
+#include "grading/dies/die_rules_doubts.hpp"
 #include "grading/json/json_schema.hpp"
 #include "grading/json/take_key.hpp"
 #include "grading/sizes/suggest.hpp"
@@ -203,6 +204,9 @@ Checked<DieRules> read_die_rules(std::string_view text, std::string file, const 
     problems.push_back(document->bad(pointer_to("/seam_limits", name),
                                      "the style has no seam \"" + name + "\"" + suggestion(name, known)));
   }
+  for (FigureDoubt& doubt : figure_doubts(rules)) {
+    if (doubt.refused) read.problems.push_back(document->bad(doubt.pointer, std::move(doubt.message)));
+  }
   if (rules.minimise == Minimise::kCost && !rules.rates.given()) {
     problems.push_back(document->bad("/minimise", "to make the price least, rates must be given"));
   }
@@ -225,6 +229,8 @@ Status set_tolerance(DieRules& rules, std::string_view typed) {
         {},
         {}};
   }
+  if (std::string why = tolerance_refused(value); !why.empty())
+    return Problem{Trouble::kUsage, std::move(why), {}, {}, {}};
   if (equals == std::string_view::npos) {
     rules.tolerance = value;
     rules.by_kind.clear();

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "geometry/counted.hpp"
+#include "grading/dies/die_names.hpp"
 
 namespace lastwright {
 
@@ -36,6 +37,7 @@ std::string numbers_used(const DiePlanInput& input, const DiePlan& plan, std::si
 
 // What dies that are there are used for, of all that they fit.
 void note_apart(const DiePlanInput& input, const TieSolution& solution, DiePlan& plan) {
+  constexpr std::size_t kNot = 5;  // uses that a die is not put to, by name
   std::vector<std::string> pieces;
   std::vector<std::string> groups;
   for (const ApartDie& die : solution.apart) {
@@ -44,24 +46,24 @@ void note_apart(const DiePlanInput& input, const TieSolution& solution, DiePlan&
     std::vector<std::string> names;
     for (const std::size_t p : die.not_for) names.push_back(input.style->pieces[p].name);
     if (!names.empty())
-      pieces.push_back(fmt::format("{} for the {}, not for the {}", number, piece, fmt::join(names, ", ")));
+      pieces.push_back(fmt::format("{} for the {}, not for the {}", number, piece, some_of(names, kNot)));
     const PieceRules& rules = input.rules->rules_of(piece);
     names.clear();
     for (const std::uint32_t tooling : die.not_tooling) names.push_back(tooling_words(rules, tooling));
     if (!names.empty())
       groups.push_back(fmt::format("{} ({}) for {}, not for {}", number, piece,
-                                   tooling_words(rules, die.tooling), fmt::join(names, ", ")));
+                                   tooling_words(rules, die.tooling), some_of(names, kNot)));
   }
   const char* rest = "); whether fewer dies would be stamped anew with another of these uses is not sought";
   if (!pieces.empty())
     plan.notes.push_back(
         "dies that are there already fit several pieces, and each is used for one, as it bears one stamp (" +
-        some_of(pieces, 10, "; ") + rest);
+        named_of(pieces, kDiesThereFile, "; ") + rest);
   if (!groups.empty())
     plan.notes.push_back(
         "dies that are there already fit several tooling groups of their piece, and each is used for one, as "
         "it is one die (" +
-        some_of(groups, 10, "; ") + rest);
+        named_of(groups, kDiesThereFile, "; ") + rest);
 }
 
 }  // namespace

@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include "geometry/counted.hpp"
+#include "grading/dies/die_names.hpp"
 
 namespace lastwright {
 
 std::vector<std::string> size_untold_notes(const DieOrder& order, const DiePlan& plan) {
-  constexpr std::size_t kShown = 20;  // dies by name
   std::vector<std::string> notes;
   for (const bool one : {true, false}) {
     std::vector<std::string> dies;
@@ -29,7 +29,7 @@ std::vector<std::string> size_untold_notes(const DieOrder& order, const DiePlan&
                   has);
     notes.push_back(fmt::format("{} {}: mark the size another way ({})",
                                 counted(dies.size(), "die serves", "dies serve"), why,
-                                some_of(dies, kShown)));
+                                named_of(dies, kDieLinesFile)));
   }
   return notes;
 }

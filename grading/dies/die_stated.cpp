@@ -221,7 +221,7 @@ std::vector<std::string> not_stated(const DieOrder& order) {
   std::vector<std::string> list;
   for (const std::vector<Missing>& alike : all) {
     for (const Missing& one : alike) {
-      const std::string of = one.lines == order.lines.size() ? "all dies" : one.pieces.text();
+      const std::string of = one.lines == order.lines.size() ? "all dies" : one.pieces.text(kDieLinesFile);
       list.push_back(fmt::format("{} (of {}{})", one.fact->what, of, taken_words(one.fact->words)));
     }
   }
@@ -255,36 +255,37 @@ std::vector<std::string> height_notes(const DieOrder& order) {
     notes.push_back(
         "the rule height of these dies that are there already is not known: measure them before they go "
         "under one stroke with others (" +
-        unknown.text() + ")");
+        unknown.text(kDiesThereFile) + ")");
   if (!differ.list.empty())
     notes.push_back(
         "left and right differ in rule height, or that of the one that is there is not known: measure before "
         "both go under one stroke (" +
-        differ.text() + ")");
+        differ.text(kDiesThereFile) + ")");
   if (!assumed.list.empty())
     notes.push_back(
         "the rule height of these dies that are there already was not stated in their own order, but taken: "
         "measure them before they go under one stroke with others (" +
-        assumed.text() + ")");
+        assumed.text(kDiesThereFile) + ")");
   if (!other.empty()) {
-    std::string list;
+    DieNames list;
     for (const auto& [what, dies] : other) {
       const auto& [piece, height, asked] = what;
-      list += fmt::format("{}{}: {} of {:g} mm, the order {:g} mm", list.empty() ? "" : "; ", piece,
-                          counted(dies, "die"), height, asked);
+      list.add(
+          fmt::format("{}: {} of {:g} mm, the order {:g} mm", piece, counted(dies, "die"), height, asked));
     }
     notes.push_back(
         "dies that are there already have another rule height than this order and need a stroke of their own "
         "(" +
-        list + ")");
+        list.text(kDiesThereFile, "; ") + ")");
   }
   for (const auto& [material, heights] : by_material) {
     if (heights.size() < 2) continue;
-    std::string list;
+    DieNames list;
     for (const auto& [height, pieces] : heights)
-      list += fmt::format("{}{:g} mm: {}", list.empty() ? "" : "; ", height, pieces.text());
+      list.add(fmt::format("{:g} mm: {}", height, pieces.text(kDieLinesFile)));
     notes.push_back("dies for one material (" + (material.empty() ? "not stated" : material) +
-                    ") differ in rule height and need a stroke each (" + list + ")");
+                    ") differ in rule height and need a stroke each (" + list.text(kDieLinesFile, "; ") +
+                    ")");
   }
   return notes;
 }
@@ -309,13 +310,13 @@ std::vector<std::string> figure_notes(const DieOrder& order) {
   if (!coarser.list.empty())
     notes.push_back(
         "dies that are there already are not known to be made as exactly as this order asks: measure them (" +
-        coarser.text() + ")");
+        coarser.text(kDiesThereFile) + ")");
   if (!weaker.list.empty())
     notes.push_back(
         "dies that are there already are not known to be made for as many layers under a stroke as this "
         "order "
         "states: ask their maker before so many lie under them (" +
-        weaker.text() + ")");
+        weaker.text(kDiesThereFile) + ")");
   return notes;
 }
 

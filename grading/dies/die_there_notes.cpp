@@ -24,7 +24,7 @@ std::vector<std::string> quantity_notes(const DieOrder& order) {
   return {
       fmt::format("the quantity is not met: {} fewer than are asked for of dies that are there already, and "
                   "this order makes none of them: order these besides, or count them ({})",
-                  counted(static_cast<std::size_t>(missing), "die"), names.text())};
+                  counted(static_cast<std::size_t>(missing), "die"), names.text(kDiesThereFile))};
 }
 
 std::vector<std::string> stamp_notes(const DieOrder& order) {
@@ -46,11 +46,11 @@ std::vector<std::string> stamp_notes(const DieOrder& order) {
         "dies that are there already bear sizes and widths besides those that this order is for: they keep "
         "their "
         "stamp (" +
-        keep.text() + ")");
+        keep.text(kDiesThereFile) + ")");
   if (dies > 0)
     notes.push_back(counted(dies, "die that is there already bears", "dies that are there already bear") +
                     " another stamp than what this order cuts with " + (dies == 1 ? "it" : "them") + ": " +
-                    names.joined("; "));
+                    names.text(kDiesThereFile, "; "));
   return notes;
 }
 
@@ -74,16 +74,16 @@ std::vector<std::string> number_notes(const DieOrder& order) {
   std::vector<std::string> notes;
   if (!two.list.empty())
     notes.push_back("the two dies of a pair that come from orders of their own keep their two numbers (" +
-                    two.text() + ")");
+                    two.text(kDiesThereFile) + ")");
   DieNames shared;
   for (const auto& [number, lines] : lines_of) {
-    if (lines.list.size() > 1) shared.add(number + ": " + lines.text());
+    if (lines.list.size() > 1) shared.add(number + ": " + lines.text(kDiesThereFile));
   }
   if (!shared.list.empty())
     notes.push_back(
         "dies that are there already from several orders bear one number: tell them apart by the piece, size "
         "and width stamped with it (" +
-        shared.text() + ")");
+        shared.text(kDiesThereFile, "; ") + ")");
   return notes;
 }
 

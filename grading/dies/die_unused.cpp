@@ -4,8 +4,11 @@
 
 #include <algorithm>
 #include <limits>
+#include <map>
 #include <string>
 
+#include "geometry/counted.hpp"
+#include "grading/dies/die_names.hpp"
 #include "grading/dies/die_numbers.hpp"
 #include "grading/dies/tie_own.hpp"
 
@@ -48,7 +51,38 @@ std::string why_left(const TieProblem& problem, std::size_t piece, std::size_t c
   return missed.empty() ? "not within the tolerance of this order" : missed;
 }
 
+// "toe stiffening 8 F", or several of them.
+std::string pieces_alike(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
+                         std::size_t k) {
+  std::vector<std::string> names;
+  for (std::size_t p = 0; p < candidates.size(); ++p) {
+    if (!candidates[p].alike[k].empty())
+      names.push_back(input.style->pieces[p].name + " " + candidates[p].alike[k]);
+  }
+  return some_of(names, 3, " or the ");
+}
+
 }  // namespace
+
+// Dies of pieces that the style has no more under their name, by the piece that they are by shape.
+std::vector<std::string> renamed_notes(const DiePlanInput& input,
+                                       const std::vector<PieceCandidates>& candidates) {
+  std::map<std::pair<std::string, std::string>, std::size_t> dies;  // name then, piece now
+  for (std::size_t k = 0; k < input.owned.size(); ++k) {
+    for (std::size_t p = 0; p < candidates.size(); ++p) {
+      if (!candidates[p].alike[k].empty()) ++dies[{input.owned[k].piece, input.style->pieces[p].name}];
+    }
+  }
+  if (dies.empty()) return {};
+  DieNames names;
+  for (const auto& [what, count] : dies)
+    names.add(fmt::format("{} of \"{}\" fit the {}", counted(count, "die"), what.first, what.second));
+  return {
+      "dies that are there already are not used, as the style has no piece of their name, and fit pieces of "
+      "another: if a piece has only been renamed, give it the name of its dies again, or give their drawings "
+      "by themselves, else what is there is ordered anew (" +
+      names.text(kUnusedDiesFile, "; ") + ")"};
+}
 
 std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
                                    const TieProblem& problem, const DiePlan& plan) {
@@ -62,6 +96,11 @@ std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<
   for (std::size_t k = 0; k < input.owned.size(); ++k) {
     if (used[k]) continue;
     UnusedDie one{k, "the style has no piece of its name"};
+    if (const std::string pieces = pieces_alike(input, candidates, k); !pieces.empty())
+      one.why = fmt::format(
+          "the style has no piece \"{}\"; by its outline and work it is the {}: where that is the piece by "
+          "another name, give the drawing of each such die by itself, and it is used",
+          input.owned[k].piece, pieces);
     double least = std::numeric_limits<double>::infinity();
     for (std::size_t p = 0; p < candidates.size(); ++p) {
       const std::optional<OwnedMiss>& miss = candidates[p].miss[k];

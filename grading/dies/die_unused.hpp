@@ -12,4 +12,8 @@ namespace lastwright {
 std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
                                    const TieProblem& problem, const DiePlan& plan);
 
+// Which of them are of pieces that the style does not have under their name, and fit others by their shape.
+std::vector<std::string> renamed_notes(const DiePlanInput& input,
+                                       const std::vector<PieceCandidates>& candidates);
+
 }  // namespace lastwright

@@ -62,6 +62,8 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
     die.owned_other = candidates.partner[*die.owned];
     die.turned = candidates.turned[*die.owned];
     die.other_turned = candidates.turned[die.owned_other.value_or(*die.owned)];
+    die.stamped_apart = candidates.stamped_apart[*die.owned];
+    die.other_stamped_apart = candidates.stamped_apart[die.owned_other.value_or(*die.owned)];
     const std::optional<std::uint32_t> place = candidates.place[*die.owned];
     die.seams_estimated = !place;
     die.at = place ? input.places.places[*place] : input.places.demands[candidates.nearest[*die.owned]];
@@ -102,7 +104,8 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   die.serves = std::move(serves);
   die.facts = without_special_punches(measure_die(die.shape), input.rules->limits);
   die.findings = check_die(die.facts, input.rules->limits);
-  die.work = die_work(die.shape, die.facts, input.rules->limits, input.rules->bridge_every);
+  die.work =
+      die_work(die.shape, die.facts, input.rules->limits, input.rules->bridge_every, candidates.fold_lay[c]);
   die.lay = candidates.fold_lay[c].value_or(Radians(0.0));
   const Radians turn = candidates.fold_lay[c] ? die.lay : smallest_box_turn(die.shape.cut.path);
   const Box2 box = bounds(placed(die.shape.cut.path, turn, {}));

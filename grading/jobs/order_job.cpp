@@ -7,6 +7,7 @@
 #include "grading/checks/judge.hpp"
 #include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_rules_json.hpp"
+#include "grading/dies/die_says.hpp"
 #include "grading/grade/grade.hpp"
 #include "grading/jobs/left_out.hpp"
 #include "grading/jobs/owned_dies.hpp"
@@ -69,8 +70,9 @@ Result<std::vector<OwnedDie>> load_owned_dies(const std::vector<std::string>& fi
 }
 
 Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
-                                const std::vector<OwnedDie>& owned, const std::vector<StyleFinding>* judged,
+                                const std::vector<OwnedDie>& given, const std::vector<StyleFinding>* judged,
                                 unsigned threads) {
+  std::vector<OwnedDie> owned = given;
   const bool between = rules.between || !owned.empty();  // one that is there may have been drawn half way
   const Result<std::optional<SizeRun>> whole = whole_run(style, rules);
   if (!whole) return whole.problem();
@@ -89,6 +91,7 @@ Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
     grade = grade_style(style.spec, style.measures, places.refined, style.pieces, {}, threads);
   }
   if (!grade) return grade.problem();
+  take_stamped_sizes(owned, places);
   DiePlanInput input = plan_input(style.spec, rules, places, *grade, owned);
   input.threads = threads;
   Result<DiePlan> plan = plan_dies(input);

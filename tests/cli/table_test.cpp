@@ -10,6 +10,9 @@
 #include "cli/csv.hpp"
 #include "cli/progress.hpp"
 #include "cli/xlsx.hpp"
+#include "cli/xlsx_read.hpp"
+#include "geometry/io/utf8.hpp"
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 
@@ -69,10 +72,61 @@ TEST_CASE("the same tables give the same workbook", "[xlsx]") {
   REQUIRE(first);
   CHECK(first->substr(0, 2) == "PK");
   CHECK(*to_xlsx({table, table}, "title") == *first);
-  const Table long_text{"t", {{"a"}}, {{{std::string(40000, 'x')}}}, 1};
-  const auto refused = to_xlsx({long_text}, "title");
+  const Table long_heading{"t", {{std::string(40000, 'x')}}, {{{"a"}}}, 1};
+  const auto refused = to_xlsx({long_heading}, "title");
   REQUIRE_FALSE(refused);
   CHECK(refused.problem().trouble == Trouble::kBudget);
+}
+
+TEST_CASE("a workbook holds texts of any length, whole, and every number once", "[xlsx]") {
+  test::holds_for_all(
+      "cells below each other, joined, are the text",
+      [] {
+        const std::string words[]{"die ", "D0001, ", "\xC3\xA9", "\xF0\x9F\x91\x9E", "=", "<&> "};
+        Table table{"notes", {{"n"}, {"a"}, {"b"}}, {}, 1};
+        std::vector<std::vector<std::string>> texts;
+        for (std::int64_t row = 0; row < 2; ++row) {
+          texts.push_back({});
+          for (int column = 0; column < 2; ++column) {
+            const std::string& word = words[*rc::gen::inRange(0, 6)];
+            const int times = *rc::gen::element(1, 30, 5460, 8191, 8192, 16384);
+            std::string text = "x";
+            for (int k = 0; k < times; ++k) text += word;
+            texts.back().push_back(text + "y");
+          }
+          table.rows.push_back({{row + 1}, {texts.back()[0]}, {texts.back()[1]}});
+        }
+        const Result<std::string> book = to_xlsx({table}, "title");
+        RC_ASSERT(book.ok());
+        const auto tabs = read_xlsx(*book);
+        RC_ASSERT(tabs.ok());
+        std::vector<std::vector<std::string>> read;
+        for (const SheetRow& row : tabs->front().rows) {
+          if (row.number == 1) continue;  // the header
+          if (row.cells.front().column == 0) {
+            RC_ASSERT(row.cells.front().text == std::to_string(read.size() + 1));
+            read.push_back({"", ""});
+          }
+          for (const SheetCell& cell : row.cells) {
+            if (cell.column == 0) continue;
+            read.back()[cell.column - 1] += cell.text;
+            std::size_t units = 0;
+            for (std::size_t at = 0; at < cell.text.size();) {
+              const Utf8Character c = next_character(cell.text, at);
+              units += c.code > 0xFFFF ? 2 : 1;
+              at += c.bytes;
+            }
+            RC_ASSERT(units <= 32767u);
+          }
+        }
+        for (std::vector<std::string>& row :
+             texts)  // what reads a workbook takes spaces off the ends of cells
+          for (std::string& text : row) std::erase(text, ' ');
+        for (std::vector<std::string>& row : read)
+          for (std::string& text : row) std::erase(text, ' ');
+        RC_ASSERT(read == texts);
+      },
+      6);
 }
 
 TEST_CASE("the progress line fits its terminal and is not drawn elsewhere", "[progress]") {

@@ -4,7 +4,7 @@
 
 #include "grading/dies/die_order_json.hpp"
 #include "grading/dies/die_order_read.hpp"
-#include "grading/dies/die_owned.hpp"
+#include "grading/dies/owned_pairs.hpp"
 #include "grading/json/json_text.hpp"
 #include "tests/support/blob_style.hpp"
 #include "tests/support/laws.hpp"

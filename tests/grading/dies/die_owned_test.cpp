@@ -5,6 +5,7 @@
 
 #include "grading/dies/die_order.hpp"
 #include "tests/support/blob_style.hpp"
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 using namespace lastwright::test;
@@ -188,4 +189,61 @@ TEST_CASE("a die drawn outside a part of the run is known again in an order of t
   }
   CHECK(outside > half_way);
   CHECK(half_way > 0);
+}
+
+TEST_CASE("a die whose drawing has been turned is known again as the outline that it is", "[die_plan]") {
+  const BlobStyle blobs = small_style();
+  DieRules rules;
+  rules.curve.clear();
+  DiePlanInput input = input_of(blobs, rules, run_of(3, 2));
+  const DiePlan first = *plan_dies(input);
+  test::holds_for_all(
+      "no die of the grade is an estimate, however its sheet lies",
+      [&] {
+        const Placement laid{Radians(0.001 * *rc::gen::inRange(0, 6283)),
+                             {1.0 * *rc::gen::inRange(-400, 400), 1.0 * *rc::gen::inRange(-400, 400)}};
+        input.owned.clear();
+        for (const PlannedDie& die : first.dies) {
+          OwnedDie owned = owned_from(die, blobs, input.owned.size());
+          owned.shape = placed(owned.shape, laid);
+          for (ArcVertex& vertex : owned.shape.cut.path.vertices)  // as written, in four decimals
+            vertex.at = {std::round(vertex.at.x * 1e4) / 1e4, std::round(vertex.at.y * 1e4) / 1e4};
+          input.owned.push_back(std::move(owned));
+        }
+        const DiePlan again = *plan_dies(input);
+        RC_ASSERT(again.dies_to_make == 0);
+        RC_ASSERT(again.unused.empty());
+        for (const PlannedDie& die : again.dies) RC_ASSERT(!die.seams_estimated);
+      },
+      8);
+}
+
+TEST_CASE("a die of a piece that has been renamed is told by the piece that it fits", "[die_plan]") {
+  const BlobStyle blobs = small_style();
+  DieRules rules;
+  rules.curve.clear();
+  DiePlanInput input = input_of(blobs, rules, run_of(3, 2));
+  const DiePlan first = *plan_dies(input);
+  for (const PlannedDie& die : first.dies) {
+    OwnedDie owned = owned_from(die, blobs, input.owned.size());
+    if (owned.piece == "vamp") owned.piece = "front";
+    input.owned.push_back(std::move(owned));
+  }
+  const std::size_t vamps = static_cast<std::size_t>(std::count_if(
+      input.owned.begin(), input.owned.end(), [](const OwnedDie& one) { return one.piece == "front"; }));
+  input.owned.push_back({"other", "strap", {}, OwnedFoot::kBoth});  // as no piece is
+  input.owned.back().shape.cut = {blob(77, 9, 30), std::vector<std::uint16_t>(9, 0)};
+  const DiePlan again = *plan_dies(input);
+  std::size_t told = 0;
+  for (const UnusedDie& one : again.unused) {
+    const bool front = input.owned[one.owned].piece == "front";
+    CHECK((one.why.find("the style has no piece \"front\"; by its outline and work it is the vamp ") == 0) ==
+          front);
+    told += front ? 1 : 0;
+  }
+  CHECK(told == vamps);
+  CHECK(again.unused.size() == vamps + 1);
+  CHECK(std::count_if(again.notes.begin(), again.notes.end(), [&](const std::string& note) {
+          return note.find(std::to_string(vamps) + " dies of \"front\" fit the vamp") != std::string::npos;
+        }) == 1);
 }

@@ -9,6 +9,7 @@
 #include "grading/dies/die_checks.hpp"
 #include "grading/dies/die_making.hpp"
 #include "tests/support/blob.hpp"
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 using namespace lastwright::test;
@@ -85,6 +86,32 @@ TEST_CASE("corners carry the material's angle", "[die]") {
   CHECK(more[0].value == Approx(360.0 - opening));  // inside the piece, as everywhere
   CHECK(more[0].limit.value == 270.0);
   CHECK(more[0].at == Vec2{20, 5});
+}
+
+TEST_CASE("of corners as sharp as each other one that points out of the piece is the sharpest", "[die]") {
+  test::holds_for_all("a notch is the sharpest where it is sharper than every corner", [] {
+    const double depth = 0.5 * *rc::gen::inRange(4, 56);
+    const double half = 0.5 * *rc::gen::inRange(4, 36);
+    const bool square = *rc::gen::inRange(0, 2) == 0;  // a step of two right angles, not a vee
+    const Radians turn(0.01 * *rc::gen::inRange(0, 628));
+    ClosedArcPath path{{{{0, 0}}, {{40, 0}}, {{40, 30}}, {{20 + half, 30}}}};
+    if (square) {
+      path.vertices.push_back({{20 + half, 30 - depth}});
+      path.vertices.push_back({{20 - half, 30 - depth}});
+    } else {
+      path.vertices.push_back({{20, 30 - depth}});
+    }
+    path.vertices.push_back({{20 - half, 30}});
+    path.vertices.push_back({{0, 30}});
+    DieShape shape;
+    shape.cut.path = placed(path, turn, {});
+    shape.cut.edge.assign(shape.cut.path.size(), 0);
+    const DieFacts facts = measure_die(shape);
+    const double opening = square ? 90.0 : 2.0 * std::atan2(half, depth) * 180.0 / kPi;
+    RC_PRE(std::abs(opening - 90.0) > 1.0 || square);
+    RC_ASSERT(facts.sharpest.has_value());
+    RC_ASSERT((to_degrees(facts.sharpest->inside) > 180.0) == (opening < 89.0));
+  });
 }
 
 TEST_CASE("a kink of twelve degrees is no corner, one of thirty is", "[die]") {

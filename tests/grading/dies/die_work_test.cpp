@@ -48,6 +48,31 @@ TEST_CASE("a special punch is stated by its length from tip to tip and the width
   CHECK(punches_text(die_work(shape, facts, {}, Millimetres(120.0))) == "1 x special 12.0 x 6.4 mm");
 }
 
+TEST_CASE("bridges are counted on the box that the order prints, however it lies", "[die]") {
+  std::size_t apart = 0;
+  test::holds_for_all("one for each length, or part of one, beyond the first", [&] {
+    const double length = 1.0 * *rc::gen::inRange(80, 300);
+    const double width = 1.0 * *rc::gen::inRange(60, 200);
+    DieShape shape;
+    shape.cut.path = {{{{0, 0}}, {{length, 0}}, {{length, width}}, {{0, width}}}};
+    shape.cut.path = placed(shape.cut.path, Radians(0.01 * *rc::gen::inRange(0, 628)), {});
+    shape.cut.edge = {0, 1, 2, 3};
+    const Radians fold(0.01 * *rc::gen::inRange(0, 628));
+    const Box2 box = bounds(placed(shape.cut.path, fold, {}));
+    const auto called_for = [](double side) { return static_cast<std::size_t>(std::ceil(side / 120.0)) - 1; };
+    const double longer = std::max(box.width(), box.height());
+    RC_PRE(std::abs(longer / 120.0 - std::round(longer / 120.0)) > 1e-6);
+    const DieWork work = die_work(shape, measure_die(shape), {}, Millimetres(120.0), fold);
+    RC_ASSERT(work.bridges.size() == called_for(longer));
+    apart += called_for(longer) != called_for(std::max(length, width)) ? 1 : 0;
+    for (const Bridge& bar : work.bridges) {
+      const Vec2 along = placed(bar.to - bar.from, Placement{fold, {}});
+      RC_ASSERT(std::abs(box.width() >= box.height() ? along.x : along.y) < 1e-6);
+    }
+  });
+  CHECK(apart > 10);
+}
+
 TEST_CASE("a bridge that is called for is proposed, or named as one without a place", "[die]") {
   std::size_t placed_all = 0;
   std::size_t none = 0;

@@ -119,7 +119,7 @@ def main(program, style, folder):
     assert tied["totals"]["greatest_seam_difference_mm"] < tied["totals"]["seam_limit_mm"]
     del counter["sizes_tied"]
 
-    # A rule height, what is stated of its making and of the layers stay those of the die that is there; a plain drawing tells none.
+    # A rule height, what is stated of its making and of the layers stay those of the die that is there; a plain drawing tells them by its texts, or not.
     (folder / "high.json").write_text(json.dumps({**curve, "two_edged_nicks": True, "layers_per_stroke": 4, "pieces": {"outsole": {"rule_height": 32, "quantity": 2, "making_tolerance": 0.2, "layers_per_stroke": 1}, "facing": {"two_edged": True}}}))
     high, _ = order("high", "--rules", folder / "high.json")
     # For a part of the sizes, with other rules: two edges and stamps stay as they are, and what is short of the quantity is told.
@@ -138,7 +138,14 @@ def main(program, style, folder):
     made = {(die["piece"], die["making_tolerance_mm"], die["layers_per_stroke"]) for die in later["dies"]}
     assert ("outsole", 0.2, 1) in made and ("vamp", None, 4) in made, made
     outsole = next(die for die in high["dies"] if die["piece"] == "outsole")
-    bare, said = order("bare", "--owned", folder / "high" / outsole["file"])
+    alone, _ = order("alone", "--owned", folder / "high" / outsole["file"])
+    there = next(die for die in alone["dies"] if die["owned"])["there_already"][0]
+    assert there["rule_height_mm"] == 32 and there["making_tolerance_mm"] == 0.2 and there["bears"] == outsole["stamp"] and not there["restamp"], (there, "its own texts")
+    silent = ezdxf.readfile(folder / "high" / outsole["file"])
+    for entity in silent.modelspace().query("TEXT"):
+        silent.modelspace().delete_entity(entity)
+    silent.saveas(folder / "silent.dxf")
+    bare, said = order("bare", "--owned", folder / "silent.dxf")
     line = next(die for die in bare["dies"] if die["owned"])
     assert line["rule_height_mm"] == 19 and line["there_already"][0]["rule_height_mm"] is None, line
     assert "rule height of the die that is there" in line["not_stated"], line["not_stated"]

@@ -1,0 +1,12 @@
+// The dies that are there already, one a row: what is to be done with each, and all that notes say of it.
+#pragma once
+
+#include "cli/table.hpp"
+#include "grading/dies/die_order.hpp"
+
+namespace lastwright {
+
+// No rows where none is there.
+Table dies_there_table(const DieOrder& order, const DiePlan& plan);
+
+}  // namespace lastwright
