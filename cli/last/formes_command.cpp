@@ -12,9 +12,9 @@
 #include "cli/output_set.hpp"
 #include "cli/print.hpp"
 #include "cli/safe_name.hpp"
-#include "cli/safe_text.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/dxf_write.hpp"
+#include "geometry/io/safe_text.hpp"
 #include "geometry/io/svg_write.hpp"
 #include "grading/lasts/formes/forme_set.hpp"
 

@@ -1,5 +1,6 @@
 #include "grading/library/plain_values.hpp"
 
+#include "geometry/io/safe_text.hpp"
 #include "grading/grade/finding_place.hpp"
 
 namespace lastwright::library {
@@ -27,7 +28,7 @@ void add_holes(const std::vector<GradedHole>& holes, Outline& outline) {
 
 Fault plain(const Problem& problem) {
   return {name_of(problem.trouble), problem.message,       problem.place.file,
-          problem.place.line,       problem.place.pointer, to_text(problem),
+          problem.place.line,       problem.place.pointer, safe_text(to_text(problem)),
           problem.place.named,      problem.value,         problem.limit};
 }
 
