@@ -132,7 +132,7 @@ def kill_again(catalogue):
                 assert catalogue.state(style).startswith(words[before]), (before, catalogue.state(style))
                 shutil.rmtree(catalogue.place / "kept", ignore_errors=True)
                 shutil.copytree(here, catalogue.place / "kept")
-        for moment in range(1, 100, 1 if after == "fails" else 2):
+        for moment in range(1, 100, 1 if after == "fails" else 3):
             shutil.rmtree(here)
             shutil.copytree(catalogue.place / "kept", here)
             ended = catalogue.grade(style, BASH_ENV=killer, KILL_AT=str(moment)).returncode
