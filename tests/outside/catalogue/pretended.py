@@ -53,10 +53,11 @@ done
 script=$1
 shift
 tasks=${array%\\%*}
+said=$(sed 's/%%/\\x01/g; s/%A/7/g; s/\\x01/%/g' <<<"$out")
 [ "$tasks" -lt "$MOST" ] || { echo "array too long" >&2; exit 1; }
 cp "$script" "$HERE_BIN/copy"
 for ((task = 1; task <= tasks; ++task)); do
-  SLURM_ARRAY_TASK_ID=$task bash "$HERE_BIN/copy" "$@" >>"${out/\\%A/7}" 2>&1 || true
+  SLURM_ARRAY_TASK_ID=$task bash "$HERE_BIN/copy" "$@" >>"$said" 2>&1 || true
 done
 echo 7
 """
@@ -232,6 +233,11 @@ def every_part_of_a_set(catalogue):
     os.utime(here / "finished", (time.time() + 60,) * 2)
     assert catalogue.state(style) == "checks failed"
     assert catalogue.summary([style], "--hashes")[1] == ["set is missing or changed"]
+    whole = piece.read_bytes()
+    piece.write_bytes(whole[1:])
+    os.utime(here / "finished", (time.time() + 60,) * 2)
+    assert catalogue.state(style) == "set is missing or changed"
+    piece.write_bytes(whole)
     before = (here / "finished").stat().st_ino
     catalogue.grade(style, HASHES="1")
     assert (here / "finished").stat().st_ino != before and catalogue.summary([style], "--hashes")[1] == ["checks failed"]
@@ -275,7 +281,7 @@ def any_path(catalogue, paths):
     shutil.copytree(catalogue.scripts, scripts)
     ways = {
         "make o'$(id>PWNED)": lambda out: run("make", "-sk", "-f", scripts / "night.mk", b"LIST=" + listed, f"OUT={out}"),
-        "array": lambda out: run("bash", scripts / "submit.sh", listed, out),
+        "array %A %%": lambda out: run("bash", scripts / "submit.sh", listed, out),
     }
     if shutil.which("parallel"):
         with open(listed, "rb") as opened:
@@ -284,7 +290,7 @@ def any_path(catalogue, paths):
         ways["-parallel"] = lambda out: run("parallel", "-j2", "bash", one, "{}", out, input=lines)
     for out, way in ways.items():
         said = way(out)
-        words = (catalogue.place / "array/tasks-7.txt").read_bytes() if out == "array" else said.stdout + said.stderr
+        words = (catalogue.place / out / "tasks-7.txt").read_bytes() if "array" in out else said.stdout + said.stderr
         told = run("bash", scripts / "summary.sh", out, listed)
         rows = told.stdout.split(b"\n")
         assert told.stdout.count(b'",0,"every check passed"') == len(paths), (out, words, told.stdout, told.stderr)
@@ -295,6 +301,8 @@ def any_path(catalogue, paths):
         assert b"%_" not in os.listdir(os.path.join(os.fsencode(catalogue.place), os.fsencode(out))), out
     run_by_a_name = [name for _, _, names in os.walk(catalogue.place) for name in names if name.startswith("PWNED")]
     assert not run_by_a_name, run_by_a_name
+    refused = run("bash", scripts / "submit.sh", listed, "a\\b")
+    assert refused.returncode == 2 and b"a\\b: Slurm" in refused.stderr, refused
     none = run("make", "-s", "-f", scripts / "night.mk", "LIST=no such list")
     assert none.returncode == 2 and b"names no style" in none.stderr, none
 
@@ -352,8 +360,9 @@ if __name__ == "__main__":
     with tempfile.TemporaryDirectory() as name:
         if sys.argv[2:] == ["--each"]:  # every character by itself
             each = [PRINTABLE[i].encode() for i in range(len(PRINTABLE))] + [bytes([code]) for code in range(1, 256) if code not in b"\n/" and not 32 <= code < 127]
-            shaped = [shape.replace(b"X", one) for one in each for shape in (b"c/aXb/style.json", b"X/s.json", b"c/X", b"cXX/aX.json")]
+            shaped = [shape.replace(b"X", one) for one in each for shape in (b"c/aXb/style.json", b"XX/sX")]
             paths = sorted({path for path in shaped if b"." not in path.split(b"/") and b".." not in path.split(b"/") and not path.endswith(b"\r")})
             any_path(Catalogue(pathlib.Path(sys.argv[1]).resolve(), pathlib.Path(name) / "each"), paths)
-            sys.exit(f"{len(paths)} paths")
+            print(f"{len(paths)} paths")
+            sys.exit()
         print(check(pathlib.Path(sys.argv[1]).resolve(), pathlib.Path(name) / "p"), "cuts")
