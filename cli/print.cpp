@@ -10,7 +10,7 @@ namespace lastwright {
 
 ExitCode print_problem(const Problem& problem) {
   Problem told = problem;
-  if (told.message == kNotAPlainFile) told.message += "; give - to read from standard input";
+  if (told.message == kNotAPlainFile) told.message += "; on the command line - is standard input";
   const std::string line = "lastwright: " + safe_text(to_text(told)) + "\n";
   std::fwrite(line.data(), 1, line.size(), stderr);
   return exit_code_of(problem.trouble);

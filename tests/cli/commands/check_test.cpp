@@ -28,6 +28,7 @@ TEST_CASE("check proves the demo and lists its differences against a published t
   CHECK(run_binary("check " + demo_style() + " --against nothing").exit_code == 2);
   CHECK(run_binary("check " + demo_style() + " --against jis-men").exit_code == 2);  // a table of the foot
   CHECK(run_binary("check /nowhere/style.json").exit_code == 6);
+  CHECK(says(run_binary("check /dev/null").output, "not a file; on the command line - is standard input"));
   CHECK(run_binary("check").exit_code == 2);
 }
 

@@ -63,7 +63,7 @@ def check_names_of_files(module, program, place):
     for name in (odd + b"/none.json", odd, b"/dev/null", b"\xff\xfe.json", "\u2028\u2066\ufeff\t".encode()):
         said = fault_of(module.Style, name)
         told = subprocess.run([program, "check", name], capture_output=True, text=True).stderr
-        assert said.isprintable() and "lastwright: " + said + "\n" == told.replace("; give - to read from standard input", ""), (said, told)
+        assert said.isprintable() and "lastwright: " + said + "\n" == told.replace("; on the command line - is standard input", ""), (said, told)
         assert "standard input" not in said, said
     zero = fault_of(module.Style, b"be\0hind.json")
     assert zero.startswith("be\\x00hind.json: there is no such file"), zero
