@@ -8,6 +8,8 @@
 # counts once. Exit code: 0 where every style was graded from the files as they are, its set is there and every check passed, also where
 # something is to be looked at; 1 where not; 2 without a list.
 set -u
+# Bytes: else a path that ends in half a character would swallow the line end behind it.
+export LC_ALL=C
 shopt -s dotglob nullglob
 . "$(dirname "${BASH_SOURCE[0]}")/place.sh"
 if [ "${1:-}" = --hashes ]; then

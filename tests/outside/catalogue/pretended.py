@@ -255,7 +255,7 @@ PATHS = [
     b"p/" + PRINTABLE.encode() + b"/style.json",
     b"p/" + ODD + b"/style.json",
     b"p/b`id>PWNED`$(id>PWNED)';id>PWNED;'\";id>PWNED;\"/style.json",
-    b"-n/--out \\\\/style.json ",
+    b"-n/--out \\\\/style\xe9",
     b"~/#=:%|&;\\",
     b" \\/*?[a-z]{a,b}!!/line-1.json",
 ]
@@ -272,7 +272,8 @@ def any_path(catalogue, paths):
     listed = os.path.join(os.fsencode(catalogue.place), b"a list's $(id>PWNED)`#, .txt")
     with open(listed, "wb") as opened:  # with lines that name nothing, and a line end of another system
         opened.write(b"\n".join([paths[0] + b"\r", b"", *paths[1:], b"\r", never, paths[1]]) + b"\n")
-    environment = {**catalogue.environment, "PATH": f"{slurm(catalogue.place / 'slurm-any', 100)}:{os.environ['PATH']}"}
+    # Where text is UTF-8, half a character is not one.
+    environment = {**catalogue.environment, "LC_ALL": "C.UTF-8", "PATH": f"{slurm(catalogue.place / 'slurm-any', 100)}:{os.environ['PATH']}"}
 
     def run(*words, **more):
         return subprocess.run(words, cwd=catalogue.place, env=environment, capture_output=True, **more)
