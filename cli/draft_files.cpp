@@ -8,10 +8,10 @@
 #include <utility>
 
 #include "cli/option_problem.hpp"
-#include "cli/safe_text.hpp"
 #include "cli/write_file.hpp"
 #include "geometry/files/read_file.hpp"
 #include "geometry/io/dxf_read.hpp"
+#include "geometry/io/safe_text.hpp"
 #include "grading/jobs/load_style.hpp"
 #include "grading/jobs/load_tables.hpp"
 

@@ -2,13 +2,16 @@
 
 #include <cstdio>
 
-#include "cli/safe_text.hpp"
 #include "cli/write_file.hpp"
+#include "geometry/files/read_file.hpp"
+#include "geometry/io/safe_text.hpp"
 
 namespace lastwright {
 
 ExitCode print_problem(const Problem& problem) {
-  const std::string line = "lastwright: " + safe_text(to_text(problem)) + "\n";
+  Problem told = problem;
+  if (told.message == kNotAPlainFile) told.message += "; on the command line - is standard input";
+  const std::string line = "lastwright: " + safe_text(to_text(told)) + "\n";
   std::fwrite(line.data(), 1, line.size(), stderr);
   return exit_code_of(problem.trouble);
 }

@@ -176,7 +176,7 @@ Result<ReadingsFile> parse_readings(std::string_view text, const std::string& fi
 }
 
 namespace {
-constexpr std::size_t kMostNamed = 12;
+constexpr std::size_t kMostColumnsNamed = 12;
 }
 
 std::string not_read(const ReadingsFile& file) {
@@ -226,8 +226,9 @@ std::string not_read(const ReadingsFile& file) {
     if (hand == "l" || hand == "r") none.push_back(id + (hand == "l" ? " right" : " left"));
   }
   std::string text;
-  if (!none.empty()) text = "not read at all: " + some_of(none, kMostNamed);
-  if (!values.empty()) text += (text.empty() ? "" : "; ") + ("not read: " + some_of(values, kMostNamed));
+  if (!none.empty()) text = "not read at all: " + some_of(none, kMostColumnsNamed);
+  if (!values.empty())
+    text += (text.empty() ? "" : "; ") + ("not read: " + some_of(values, kMostColumnsNamed));
   return text;
 }
 
@@ -257,7 +258,7 @@ std::string not_judged(const ReadingsFile& file, const CheckedReadings& checked)
   for (const std::string& id : file.bad_ids) {
     if (ids.count(id) == 0) add(id);
   }
-  return names.empty() ? std::string() : "not judged at all: " + some_of(names, kMostNamed);
+  return names.empty() ? std::string() : "not judged at all: " + some_of(names, kMostColumnsNamed);
 }
 
 }  // namespace lastwright

@@ -7,12 +7,13 @@
 
 #include "cli/compare_option.hpp"
 #include "cli/listing/girth_books.hpp"
+#include "cli/option_problem.hpp"
 #include "cli/print.hpp"
 #include "cli/report/findings_text.hpp"
 #include "cli/report/hands_text.hpp"
-#include "cli/safe_text.hpp"
 #include "cli/style_options.hpp"
 #include "geometry/counted.hpp"
+#include "geometry/io/safe_text.hpp"
 #include "grading/jobs/check_job.hpp"
 #include "grading/jobs/style_files.hpp"
 
@@ -27,6 +28,7 @@ struct CheckCommand {
   ComparisonWords comparison;
   bool all = false;
   bool list_files = false;
+  bool nul = false;
   unsigned threads = 0;
 };
 
@@ -34,12 +36,13 @@ ExitCode list_files(const CheckCommand& command) {
   const Result<std::vector<std::string>> files = style_files(command.style, command.files.tables);
   if (!files) return print_problem(files.problem());
   std::string text;
-  for (const std::string& file : *files) text += safe_text(file) + "\n";
+  for (const std::string& file : *files) text += command.nul ? file + '\0' : safe_text(file) + "\n";
   return print_result(text);
 }
 
 ExitCode run_check(const CheckCommand& command) {
   if (command.list_files) return list_files(command);
+  if (command.nul) return print_problem(without_effect("--nul", "it says how --list-files ends a name"));
   Checked<LoadedStyle> read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems());
   LoadedStyle* loaded = &*read;
@@ -100,6 +103,10 @@ void add_check(Program& app, Action& action) {
       "--list-files", command->list_files,
       "only list the files that the style is read from, one a line: itself, its tables, its drawings and "
       "the rules of its lasts");
+  sub->add_flag(
+      "--nul", command->nul,
+      "with --list-files: for scripts, each name as it is and ended by a zero byte; without it a name "
+      "is made fit to be read, and one with a line end or a control character is not the file's own");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   add_load_style_options(*sub, command->files);

@@ -9,9 +9,9 @@
 
 #include "cli/draft_files.hpp"
 #include "cli/print.hpp"
-#include "cli/safe_text.hpp"
 #include "cli/write_file.hpp"
 #include "geometry/counted.hpp"
+#include "geometry/io/safe_text.hpp"
 #include "grading/jobs/check_job.hpp"
 #include "grading/jobs/load_style.hpp"
 #include "grading/json/schema_outline.hpp"

@@ -12,8 +12,8 @@
 #include "cli/live/loopback_server.hpp"
 #include "cli/live/page_table.hpp"
 #include "cli/print.hpp"
-#include "cli/safe_text.hpp"
 #include "cli/write_file.hpp"
+#include "geometry/io/safe_text.hpp"
 #include "grading/style/style_json.hpp"
 
 namespace lastwright {

@@ -13,7 +13,7 @@
 #include "cli/last/commands.hpp"
 #include "cli/last/printed.hpp"
 #include "cli/print.hpp"
-#include "cli/safe_text.hpp"
+#include "geometry/io/safe_text.hpp"
 #include "geometry/solid/solid_file.hpp"
 #include "grading/json/json_value.hpp"
 #include "grading/lasts/base_last.hpp"

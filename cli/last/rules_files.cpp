@@ -10,8 +10,8 @@
 #include <set>
 
 #include "cli/csv.hpp"
-#include "cli/safe_text.hpp"
 #include "geometry/counted.hpp"
+#include "geometry/io/safe_text.hpp"
 #include "grading/json/json_value.hpp"
 
 namespace lastwright {

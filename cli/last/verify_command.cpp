@@ -12,8 +12,8 @@
 #include "cli/last/printed.hpp"
 #include "cli/last/verify_result.hpp"
 #include "cli/print.hpp"
-#include "cli/safe_text.hpp"
 #include "cli/write_file.hpp"
+#include "geometry/io/safe_text.hpp"
 #include "grading/lasts/verify_last.hpp"
 
 namespace lastwright {

@@ -8,7 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/csv.hpp"
-#include "cli/safe_text.hpp"
+#include "geometry/io/safe_text.hpp"
 #include "grading/json/json_value.hpp"
 
 namespace lastwright {

@@ -5,8 +5,8 @@
 #include <cmath>
 
 #include "cli/listing/listing.hpp"
-#include "cli/safe_text.hpp"
 #include "geometry/io/page_pdf.hpp"
+#include "geometry/io/safe_text.hpp"
 
 namespace lastwright {
 namespace {

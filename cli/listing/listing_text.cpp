@@ -6,7 +6,7 @@
 
 #include "cli/listing/listed_names.hpp"
 #include "cli/listing/listing.hpp"
-#include "cli/safe_text.hpp"
+#include "geometry/io/safe_text.hpp"
 
 namespace lastwright {
 namespace {

@@ -6,29 +6,45 @@
 #   set       what was graded, whole or not there
 #   said.txt  what the program said
 #   exit      its exit code, once it has ended
-#   finished  where the code is 0 or 1: SHA-256 of every file that the style is read from, and the version of the program
+#   finished  where the code is 0 or 1: the version of the program, SHA-256 of exit, said.txt and the manifest of the set, and of every file
+#             that the style is read from
 #   old-set   a set of earlier files, until the style can be graded again
 #
-# Work that was finished for these very files is not done again; a night that was cut short is simply started again. When it is cut, nothing
-# here is wrong: "finished" goes first and comes last, "exit" of 0 or 1 holds only beside it. Exit code: 0 where the style was graded, also
-# when a check failed, which the summary tells; else that of lastwright, or 6, with a line on standard error, and the style is tried again
-# the next time.
+# Work that was finished for these very files, and is still there, is not done again; a night that was cut short is simply started again. Of a
+# set names and sizes are compared with its manifest, and the bytes of files that were changed later; with HASHES=1 of all of them. When a run
+# is cut, nothing here is wrong: "finished" goes first and comes last, "exit" of 0 or 1 holds only beside it. Exit code: 0 where the style was
+# graded, also when a check failed, which the summary tells, and for an empty line of a list; else that of lastwright, or 6, with a line on
+# standard error, and the style is tried again the next time.
 set -u
 . "$(dirname "${BASH_SOURCE[0]}")/place.sh"
-style=$1 out=$2 program=${LASTWRIGHT:-lastwright}
+if [ $# -ne 2 ]; then
+  printf 'one-style.sh STYLE.json OUT\n' >&2
+  exit 2
+fi
+style_of "$1"
+out=$2 program=${LASTWRIGHT:-lastwright}
+if [ -z "$style" ]; then
+  printf 'one-style.sh: an empty line names no style\n' >&2
+  exit 0
+fi
+# No option of any program.
+case $style in -*) style=./$style ;; esac
+case $out in -*) out=./$out ;; esac
+# No control characters on a terminal.
+shown=$style
+case $style in *[![:print:]]*) shown=${style@Q} ;; esac
 
 fail() { # WHY CODE
-  printf 'one-style.sh: %s: %s\n' "$style" "$1" >&2
+  printf 'one-style.sh: %s: %s\n' "$shown" "$1" >&2
   exit "$2"
 }
 
-# What the set depends on; fails where a file is missing.
+# What the set depends on, by names as they are; fails where a file is missing.
 sources() {
-  local listed files
-  listed=$("$program" check "$style" --list-files) || return 1
-  mapfile -t files <<<"$listed"
-  sha256sum -- "${files[@]}" || return 1
-  "$program" --version
+  local files
+  "$program" --version || return 1
+  mapfile -d '' -t files < <("$program" check "$style" --list-files --nul)
+  wait $! && [ ${#files[@]} -gt 0 ] && sha256sum -- "${files[@]}"
 }
 
 # Whole, or as it was.
@@ -47,7 +63,14 @@ mkdir -p -- "$place" || fail "its folder $place cannot be made" 6
 # Held until the program has ended, also when this script is ended before.
 { exec 9>>"$place/lock" && flock 9; } || fail "$place/lock cannot be locked" 6
 want=$(sources 2>/dev/null) || want=
-[ -n "$want" ] && [ -f "$place/finished" ] && [ -f "$place/exit" ] && [ "$(cat "$place/finished")" = "$want" ] && exit 0
+# What "finished" holds of a run that is done: of the files as they are, and of what it left.
+finished() { # OF THE SOURCES
+  local left
+  left=$(left_by_run "$place") && printf '%s\n%s\n%s' "${1%%$'\n'*}" "$left" "${1#*$'\n'}"
+}
+if [ -n "$want" ] && [ -f "$place/finished" ] && [ "$(<"$place/finished")" = "$(finished "$want")" ] && set_is_whole "$place"; then
+  exit 0
+fi
 rm -f "$place/finished" && rm -f "$place/exit" || fail "what was said before cannot be removed" 6
 put_aside
 "$program" grade "$style" --out "$place/set" --force --threads "${THREADS:-1}" --pictures none >"$place/said.txt" 2>&1
@@ -59,7 +82,9 @@ if [ "$code" -gt 1 ]; then
   put exit "$code"
   fail "exit code $code, see $place/said.txt" "$code"
 fi
-[ -n "$want" ] && [ "$(sources 2>/dev/null)" = "$want" ] || fail "a file that it is read from has changed meanwhile: start again" 6
+now=$(sources 2>/dev/null) || fail "graded, but the files that it is read from cannot be read once more, so that it is not finished: $(sources 2>&1 >/dev/null)" 6
+[ "$now" = "$want" ] || fail "a file that it is read from has changed meanwhile: start again" 6
 rm -rf "$place/old-set"
 put exit "$code"
-put finished "$want"
+record=$(finished "$want") || fail "$place/set/manifest.json cannot be read" 6
+put finished "$record"

@@ -12,13 +12,19 @@ if [ $# -lt 2 ]; then
 fi
 here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 list=$(realpath -e -- "$1") out=$(realpath -m -- "$2") at_once=${3:-40}
+case $out in
+  *\\*)
+    printf 'submit.sh: %s: Slurm takes no file below a folder with a backslash in its name for what tasks say: give another one\n' "$out" >&2
+    exit 2
+    ;;
+esac
 mkdir -p -- "$out"
 lines=$(grep -c '' "$list") || { printf 'submit.sh: %s names no style\n' "$1" >&2; exit 2; }
 most=$(scontrol show config 2>/dev/null | awk '$1 == "MaxArraySize" { print $3 - 1 }') || most=
 most=${most:-1000} before=
 for ((offset = 0; offset < lines; offset += most)); do
   tasks=$((lines - offset < most ? lines - offset : most))
-  job=$(sbatch --parsable --array="1-$tasks%$at_once" ${before:+"--dependency=afterany:$before"} --output="$out/tasks-%A.txt" \
+  job=$(sbatch --parsable --array="1-$tasks%$at_once" ${before:+"--dependency=afterany:$before"} --output="${out//\%/%%}/tasks-%A.txt" \
     "$here/night.sbatch" "$list" "$out" "$offset" "$here")
   before=${job%%;*}
   printf 'job %s: lines %s to %s of %s\n' "$before" $((offset + 1)) $((offset + tasks)) "$1"

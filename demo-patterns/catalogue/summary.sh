@@ -1,22 +1,31 @@
 #!/usr/bin/env bash
-# All that was found in a catalogue, in one table: summary.sh OUT LIST > summary.csv
+# All that was found in a catalogue, in one table: summary.sh [--hashes] OUT LIST > summary.csv
 #
 # LIST holds the styles, one a line, as they were given to one-style.sh (- : standard input); run it in the same folder. A line for every style
 # of the list: its exit code and how it stands. Below it every failed check, everything to be looked at and every problem, as lastwright told
-# them. Then what stands in OUT and is not in the list. The sum is told on standard error. Exit code: 0 where every style was graded from the
-# files as they are and every check passed, also where something is to be looked at; 1 where not; 2 without a list.
+# them. Then what stands in OUT and is not in the list. Of every set the names and sizes are compared with its manifest, and the bytes of files
+# that were changed after it was finished; with --hashes, or HASHES=1, the bytes of all of them. The sum is told on standard error: every style
+# counts once. Exit code: 0 where every style was graded from the files as they are, its set is there and every check passed, also where
+# something is to be looked at; 1 where not; 2 without a list.
 set -u
+# Bytes: else a path that ends in half a character would swallow the line end behind it.
+export LC_ALL=C
 shopt -s dotglob nullglob
 . "$(dirname "${BASH_SOURCE[0]}")/place.sh"
+if [ "${1:-}" = --hashes ]; then
+  HASHES=1
+  shift
+fi
 if [ $# -ne 2 ]; then
-  printf 'summary.sh OUT LIST > summary.csv\n' >&2
+  printf 'summary.sh [--hashes] OUT LIST > summary.csv\n' >&2
   exit 2
 fi
 out=$1 list=$2
+case $out in -*) out=./$out ;; esac
 [ "$list" = - ] && list=/dev/stdin
 most=40 # lines of a style that was not graded
-declare -A listed=() count=()
-styles=0 bad=0
+declare -A listed=() count=() looked=()
+styles=0 again=0 strangers=0 bad=0
 
 row() { printf '"%s",%s,"%s"\n' "${1//\"/\"\"}" "$2" "${3//\"/\"\"}"; } # STYLE CODE WHAT
 
@@ -28,10 +37,10 @@ read_state() { # PLACE
   [ -f "$1/finished" ] && finished=$(<"$1/finished")
 }
 
-# Sets `state`, `code` and `lines`, what is to be told below.
+# Sets `state`, `code`, `looks` (how much is to be looked at) and `lines`, what is to be told below.
 look_at() { # PLACE
-  local said=() was_code was_finished i line looks=0
-  state= code= lines=()
+  local said=() kept=() left was_code was_finished i line
+  state= code= lines=() looks=0
   if [ ! -d "$1" ]; then
     state='not begun'
     return
@@ -64,16 +73,21 @@ look_at() { # PLACE
     state='every check passed'
     [ "$code" -eq 0 ] || state='checks failed'
     [ $looks -eq 0 ] || state="$state, $looks to be looked at"
-    # The last line is the version of the program.
-    if ! sha256sum --status --check <<<"${finished%$'\n'*}" 2>/dev/null; then
+    # The version of the program, what the run left, and then the files that the style is read from.
+    mapfile -t kept <<<"$finished"
+    left=$(left_by_run "$1") || left=
+    if ! { [ "$left" = "${kept[1]:-}"$'\n'"${kept[2]:-}"$'\n'"${kept[3]:-}" ] && set_is_whole "$1"; }; then
+      lines=("as it was finished: $state" "${lines[@]}")
+      state='set is missing or changed' looks=0
+    elif ! printf '%s\n' "${kept[@]:4}" | sha256sum --status --check 2>/dev/null; then
       lines=("of the files as they were: $state" "${lines[@]}")
-      state='changed since it was graded'
+      state='changed since it was graded' looks=0
     fi
   fi
   # Who begins the style anew meanwhile takes its state away first.
   read_state "$1"
   [ "$code" = "$was_code" ] && [ "$finished" = "$was_finished" ] && return
-  state='not finished' code= lines=()
+  state='not finished' code= lines=() looks=0
 }
 
 rows_of() { # STYLE
@@ -86,15 +100,23 @@ rows_of() { # STYLE
 }
 
 printf 'style,exit,what\n'
-while IFS= read -r style || [ -n "$style" ]; do
+number=0
+while IFS= read -r line || [ -n "$line" ]; do
+  ((++number))
+  style_of "$line"
   [ -n "$style" ] || continue
   folder_of "$style"
-  listed[$folder]=1
+  if [ -n "${listed[$folder]:-}" ]; then
+    row "$style" '' "named again in line $number, first in line ${listed[$folder]}"
+    ((++again))
+    continue
+  fi
+  listed[$folder]=$number
   look_at "$out/$folder"
   rows_of "$style"
   kind=${state%%[,;]*}
   [ "$kind" = 'every check passed' ] || bad=1
-  case $state in *', '*) count['to be looked at']=$((${count['to be looked at']:-0} + 1)) ;; esac
+  [ $looks -eq 0 ] || looked[$kind]=$((${looked[$kind]:-0} + 1))
   count[$kind]=$((${count[$kind]:-0} + 1))
   ((++styles))
 done <"$list" || exit 2
@@ -107,13 +129,16 @@ for place in "$out"/*/; do
   [ -z "${listed[$folder]:-}" ] && [ -e "$place/said.txt" ] || continue
   read_state "${place%/}"
   row "$folder" "$code" 'not in the list'
-  count['not in the list']=$((${count['not in the list']:-0} + 1))
+  ((++strangers))
 done
 {
   printf 'summary.sh: styles: %s' "$styles"
-  for kind in 'every check passed' 'to be looked at' 'checks failed' 'not graded' 'not finished' 'not begun' 'changed since it was graded' 'not in the list'; do
+  for kind in 'every check passed' 'checks failed' 'not graded' 'not finished' 'not begun' 'set is missing or changed' 'changed since it was graded'; do
     [ -z "${count[$kind]:-}" ] || printf '; %s: %s' "$kind" "${count[$kind]}"
+    [ -z "${looked[$kind]:-}" ] || printf ' (of them to be looked at: %s)' "${looked[$kind]}"
   done
   printf '\n'
+  [ $again -eq 0 ] || printf 'summary.sh: lines that name a style again: %s\n' $again
+  [ $strangers -eq 0 ] || printf 'summary.sh: folders that are not in the list: %s\n' $strangers
 } >&2
 exit $bad

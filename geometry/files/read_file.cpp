@@ -19,7 +19,9 @@ Result<OpenFile> open_plain(const std::string& path) {
   const auto problem = [&](std::string message) {
     return Problem{Trouble::kNotFound, std::move(message), {path, 0, {}, {}}, {}, {}};
   };
-  if (path.find('\0') != std::string::npos) return problem("there is no such file");
+  if (path.empty()) return problem("a file without a name cannot be read");
+  if (path.find('\0') != std::string::npos)
+    return problem("there is no such file: no name holds the character zero");
   OpenFile file = open_fully(real_file_system(), AT_FDCWD, path.c_str(), O_RDONLY | O_NONBLOCK | O_NOCTTY);
   if (!file && errno == ENOENT) return problem("there is no such file");
   struct stat found {};
@@ -27,7 +29,7 @@ Result<OpenFile> open_plain(const std::string& path) {
   const bool looked = file ? ::fstat(file.number(), &found) == 0 : ::stat(path.c_str(), &found) == 0;
   if (looked && S_ISDIR(found.st_mode)) return problem("this is a folder, not a file");
   if (looked && !S_ISREG(found.st_mode)) {
-    return problem("this is a pipe, a device or a socket, not a file; give - to read from standard input");
+    return problem(kNotAPlainFile);
   }
   if (!file || !looked) {
     const char* reason = ::strerrordesc_np(errno);

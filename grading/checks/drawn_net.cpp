@@ -116,7 +116,7 @@ class DrawnNet {
     const Vec2 middle = here.at(0.5 * here.length()).at;
     const Course there(longer.path);
     Vec2 nearest = there.at(0.0).at;
-    constexpr int kStations = 200;
+    constexpr int kStations = 200;  // a length of 1 m is looked at every 5 mm
     for (int i = 1; i <= kStations; ++i) {
       const Vec2 p = there.at(there.length() * i / kStations).at;
       if (distance(p, middle) < distance(nearest, middle)) nearest = p;

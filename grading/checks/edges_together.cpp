@@ -15,7 +15,7 @@ double apart(const OpenArcPath& one, const OpenArcPath& other) {
 }
 
 double length_on(const OpenArcPath& one, const OpenArcPath& other, double near) {
-  constexpr int kParts = 200;
+  constexpr int kParts = 200;  // the length is found to a two hundredth
   const Course course(one);
   const double length = course.length();
   int on = 0;

@@ -59,7 +59,7 @@ enum class FeatureRule : std::uint8_t {
   kOverFold,
   kHoleInAllowance,
 };
-inline constexpr std::size_t kFeatureRules = 20;
+inline constexpr std::size_t kFeatureRules = 20;  // as many as are listed above
 
 // Whether the smaller value is the worse one.
 bool least_of(FeatureRule rule);

@@ -94,7 +94,7 @@ struct Beyond {
 };
 Beyond beyond_back(const StyleGrade& grade, std::size_t piece, std::size_t edge,
                    const std::vector<OuterCover>& covers) {
-  constexpr int kPlaces = 200;
+  constexpr int kPlaces = 200;  // along the edge: at most a few millimetres apart
   constexpr double kAtHeel = 0.2;
   constexpr double kOut = 1.0;   // mm
   constexpr double kFar = 10.0;  // mm: farther out it is another part of the shoe

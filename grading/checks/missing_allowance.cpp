@@ -110,7 +110,7 @@ class EdgeLooker {
   std::vector<Reach> not_found(const Asked& asked) {
     std::vector<Reach> open{{}};
     const std::size_t n = cut_.size();
-    constexpr std::size_t kAhead = 4;
+    constexpr std::size_t kAhead = 4;  // segments from the last hit: nearly always there, else all are tried
     for (std::size_t k = 0; k < std::min(kAhead, n) && !open.empty(); ++k) {
       const std::size_t j = (hint_ + k) % n;
       if (take(asked, j, open)) hint_ = j;

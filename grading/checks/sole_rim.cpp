@@ -61,7 +61,7 @@ Box2 along_the_axis(const ClosedArcPath& path, Vec2 along) {
 Vec2 end_of(const ClosedArcPath& path, Vec2 along) {
   Vec2 best = path.vertices.front().at;
   for (std::size_t i = 0; i < path.size(); ++i) {
-    constexpr int kParts = 64;
+    constexpr int kParts = 64;  // of each segment, for the figure above
     for (int k = 0; k < kParts; ++k) {
       const Vec2 p = path.segment(i).point_at(static_cast<double>(k) / kParts);
       if (dot(p, along) > dot(best, along)) best = p;

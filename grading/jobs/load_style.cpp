@@ -127,8 +127,7 @@ class StyleLoader {
       style_.inputs.push_back(file);
       const std::size_t before = forme.rules.size();
       const Result<FollowedLast> followed = follow_last(
-          forme, file,
-          {style_.run, style_.measures.base().at, style_.scale, style_.ladder, !options_.drawings});
+          forme, file, {style_.run, style_.measures.base().at, style_.scale, style_.ladder, !drawings_});
       if (!followed) {
         add(followed.problem());
         continue;
@@ -147,15 +146,18 @@ class StyleLoader {
   }
 
   void read_drawings() {
-    if (options_.drawings && style_.spec.pieces.empty()) {
+    if (drawings_ && style_.spec.pieces.empty()) {
       add(at("",
              bad_value("the style has no \"pieces\": it serves as a table of measures for girths and "
                        "lasts, but no piece can be graded, drawn or cut from it; what is odd in its measures "
                        "lastwright last grade and lastwright last measure --style tell")));
-      return;
+      if (!options_.may_lack_pieces) return;
+      style_.no_pieces = problems_.back();
+      problems_.pop_back();
+      drawings_ = false;
     }
     // Points that are stated by what they are need the drawings, whoever asks for them.
-    if (!options_.drawings && style_.spec.references.empty()) return;
+    if (!drawings_ && style_.spec.references.empty()) return;
     const std::size_t before = problems_.size();
     // All are read before the contours of the first are chained,
     // so that a style beyond its budget is refused early.
@@ -185,7 +187,7 @@ class StyleLoader {
       if (spec.sheet) drawing = moved(drawing, motion_of(*spec.sheet));
       style_.drawings.emplace(spec.key, std::move(drawing));
     }
-    if (!find_references() || !options_.drawings) return;
+    if (!find_references() || !drawings_) return;
     BoundStyle bound = bind_pieces(style_.spec, style_.drawings, style_.run);
     for (Problem& problem : bound.problems) add(std::move(problem));
     style_.pieces = std::move(bound.pieces);
@@ -275,8 +277,9 @@ class StyleLoader {
 
   const std::string& path_;
   const LoadStyleOptions& options_;
-  std::optional<std::string> text_;  // in the file's place
-  DxfLimits limits_;                 // what is left of them
+  bool drawings_ = options_.drawings;  // whether pieces are bound to them
+  std::optional<std::string> text_;    // in the file's place
+  DxfLimits limits_;                   // what is left of them
   std::shared_ptr<const JsonDocument> document_;
   LoadedStyle style_;
   std::vector<Problem> problems_;
@@ -296,7 +299,8 @@ Checked<LoadedStyle> load_style_text(const std::string& path, std::string text,
 }
 
 std::string file_beside(const std::string& file, const std::string& name) {
-  return (std::filesystem::path(file).parent_path() / name).string();
+  std::string path = (std::filesystem::path(file).parent_path() / name).string();
+  return path == "-" ? "./-" : path;
 }
 
 }  // namespace lastwright

@@ -9,6 +9,7 @@
 #include "grading/dies/die_says.hpp"
 #include "grading/dies/ordered_die.hpp"
 #include "grading/jobs/die_from_drawing.hpp"
+#include "grading/jobs/load_style.hpp"
 
 namespace lastwright {
 
@@ -74,7 +75,7 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
           .in_file(order.string());
     }
     Result<OwnedDie> one =
-        read_one((order.parent_path() / file).string(), die.number, die.piece, limits, false);
+        read_one(file_beside(order.string(), file.string()), die.number, die.piece, limits, false);
     if (!one) return one.problem();
     // The other foot's drawing is the mirror image by the order's own word.
     if (!drawn) one->shape = mirrored(one->shape);

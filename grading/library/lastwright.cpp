@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <iterator>
+#include <optional>
 
 #include "geometry/invariant.hpp"
 #include "geometry/io/dxf_write.hpp"
@@ -26,6 +27,30 @@ std::vector<Fault> one(const Problem& problem) {
 // Of the style itself, whose file it names, as the program does.
 std::vector<Fault> one(const Problem& problem, const LoadedStyle& style) {
   return one(problem.in_file(style.inputs.front()));
+}
+
+std::vector<std::string> pieces_of(const StyleSpec& style) {
+  std::vector<std::string> names;
+  for (const PieceSpec& piece : style.pieces) names.push_back(piece.name);
+  return names;
+}
+
+// What a call names as a file, by the parameter it stands in.
+std::optional<Problem> no_file(const std::string& name, std::string parameter) {
+  if (name.empty()) return bad_value("the name of a file is empty").in("parameter", std::move(parameter));
+  if (name != "-") return {};
+  return bad_value(
+             "the library reads no standard input, which belongs to the program that calls it: \"./-\" is a "
+             "file with this name")
+      .in("parameter", std::move(parameter))
+      .in_file(name);
+}
+
+std::optional<Problem> no_files(const std::vector<std::string>& names, const std::string& parameter) {
+  for (std::size_t i = 0; i < names.size(); ++i) {
+    if (auto problem = no_file(names[i], fmt::format("{}[{}]", parameter, i))) return problem;
+  }
+  return {};
 }
 
 // A fault of the program comes back as one of kind "internal", like any other; what the user broke goes on.
@@ -66,7 +91,9 @@ std::vector<CheckResult> to_look_at(const std::vector<CheckResult>& findings) {
 
 Outcome<Style> Style::load(const std::string& file, const LoadOptions& options) {
   return guarded<Style>([&]() -> Outcome<Style> {
-    Checked<LoadedStyle> read = load_style(file, {.tables = options.tables, .limits = {}});
+    if (const auto none = no_file(file, "file")) return one(*none);
+    if (const auto none = no_files(options.tables, "tables")) return one(*none);
+    Checked<LoadedStyle> read = load_style(file, {.tables = options.tables, .may_lack_pieces = true, .limits = {}});
     if (!read.ok()) return plain(read.problems());
     return Style(std::make_shared<const State>(State{*std::move(read)}));
   });
@@ -93,6 +120,7 @@ std::vector<MeasureValue> Style::girths() const {
 Outcome<GradedStyle> Style::grade(unsigned threads) const {
   return guarded<GradedStyle>([&]() -> Outcome<GradedStyle> {
     const LoadedStyle& style = state_->loaded;
+    if (style.no_pieces) return one(*style.no_pieces);
     Result<StyleGrade> grade = grade_style(style.spec, style.measures, style.run, style.pieces, {}, threads);
     if (!grade) return one(grade.problem(), style);
     return GradedStyle(
@@ -103,12 +131,20 @@ Outcome<GradedStyle> Style::grade(unsigned threads) const {
 Outcome<DiesToMake> Style::dies(const DieOptions& options) const {
   return guarded<DiesToMake>([&]() -> Outcome<DiesToMake> {
     const LoadedStyle& style = state_->loaded;
+    if (style.no_pieces) return one(*style.no_pieces);
+    if (const auto none = options.rules.empty() ? std::nullopt : no_file(options.rules, "rules"))
+      return one(*none);
+    if (const auto none = no_files(options.owned, "owned")) return one(*none);
     Result<DieRules> rules = load_die_rules(options.rules, style.spec);
     if (!rules) return one(rules.problem());
     if (options.tolerance) {
-      if (!(*options.tolerance >= 0.0 && *options.tolerance <= 10.0))
-        return one(bad_value(
-            fmt::format("a tolerance of dies must be between 0 and 10 mm, not {:g} mm", *options.tolerance)));
+      constexpr double kMost = 10.0;  // as the rules of dies have it
+      if (!(*options.tolerance >= 0.0 && *options.tolerance <= kMost)) {
+        Problem beyond = bad_value("a tolerance of dies must be between 0 and 10 mm");
+        beyond.value = *options.tolerance;
+        beyond.limit = *options.tolerance < 0.0 ? 0.0 : kMost;
+        return one(beyond.in("parameter", "tolerance"));
+      }
       if (*options.tolerance > 0.0) {
         rules->tolerance = *options.tolerance;
       } else {

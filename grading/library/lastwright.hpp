@@ -37,7 +37,10 @@ namespace lastwright::library {
 // Of the library that runs, e.g. "0.2.0".
 LASTWRIGHT_EXPORT const char* version();
 
-// One thing that is wrong, with its place; parts that do not apply are empty. `text` holds all the others.
+// One thing that is wrong, with its place; parts that do not apply are empty. `text` holds all the others and
+// is fit for a terminal and a log: what a name may hold of control characters, signs that are not seen or
+// turn the direction of writing, and bytes that are not UTF-8 stands as "\x1b" or "\u202e", a line end or tab
+// as a space. The others hold names as they are.
 struct Fault {
   // With the program's exit code: "not found" and "file system" 6; "syntax", "unsupported", "over budget" and
   // "bad value" (also a name or a number in a call that cannot be) 3; "geometry" and "grade" 4; "internal", a
@@ -48,8 +51,9 @@ struct Fault {
   std::string file;  // as it was named
   long line = 0;     // from 1; 0: none
   std::string pointer;  // JSON pointer (RFC 6901) into the file
-  std::string text;     // all of it on one line, as the program prints it
-  // What it is about, from the outside in: {"piece", "vamp"}, {"edge", "lasting"}, {"size", "8"}.
+  std::string text;     // all of it on one line, as the program prints it, in UTF-8
+  // What it is about, from the outside in: {"piece", "vamp"}, {"edge", "lasting"}, {"size", "8"}; of what a
+  // call gives {"parameter", "tables[0]"}.
   std::vector<std::pair<std::string, std::string>> named;
   std::optional<double> value;  // what was found, in the unit that the message tells
   std::optional<double> limit;  // what it breaks
@@ -105,7 +109,8 @@ struct WorkedLine {
   Path path;  // from end to end, also of one that comes back to its start
 };
 
-// A piece in one size and width, unfolded where it is cut double.
+// A piece in one size and width, unfolded where it is cut double. Texts that are written on a piece (its
+// name, size, a caption) are not part of it: dxf() has them.
 struct Outline {
   std::string piece;
   std::string size;
@@ -204,13 +209,15 @@ struct LoadOptions {
   std::vector<std::string> tables;  // files of further scales, ladders and tables
 };
 
-// A style file with its tables and drawings.
+// A style file with its tables and drawings. All names of files that a call gives are paths; one that is
+// empty or "-" is refused: the library reads no standard input. So are pipes, devices and sockets.
 class LASTWRIGHT_EXPORT Style {
  public:
   // Tells all faults of a stage at once, at most 50: first keys of the style file that are not known or
   // lacking and values of the wrong kind; then what its values say and name; then its tables; then its
   // drawings; then its pieces. What a fault of one stage hides in a later one is told once it is mended.
-  // Files that the style names are beside it.
+  // Files that the style names are beside it. A style without pieces loads too, without its drawings: it is a
+  // table of measures, girths() gives them, grade() and dies() tell why nothing can be graded.
   static Outcome<Style> load(const std::string& file, const LoadOptions& options = {});
 
   [[nodiscard]] std::string name() const;

@@ -1,5 +1,7 @@
 #include "grading/library/plain_values.hpp"
 
+#include "geometry/io/safe_text.hpp"
+
 namespace lastwright::library {
 
 namespace {
@@ -25,7 +27,7 @@ void add_holes(const std::vector<GradedHole>& holes, Outline& outline) {
 
 Fault plain(const Problem& problem) {
   return {name_of(problem.trouble), problem.message,       problem.place.file,
-          problem.place.line,       problem.place.pointer, to_text(problem),
+          problem.place.line,       problem.place.pointer, safe_text(to_text(problem)),
           problem.place.named,      problem.value,         problem.limit};
 }
 

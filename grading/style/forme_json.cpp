@@ -1,5 +1,10 @@
 #include "grading/style/forme_json.hpp"
 
+#include <algorithm>
+#include <iterator>
+#include <variant>
+
+#include "geometry/invariant.hpp"
 #include "grading/style/style_values.hpp"
 
 namespace lastwright {
@@ -21,19 +26,49 @@ MeasureLine read_line(const Json& from, const char* key, const std::string& at, 
   return line;
 }
 
+// A kind of rule, told by the key that no other kind has.
+struct RuleKind {
+  const char* key;
+  Rule (*read)(const Json& from, const std::string& at, StyleValues& values);
+};
+
+constexpr RuleKind kRuleKinds[] = {
+    {"measure_line",
+     [](const Json& from, const std::string& at, StyleValues& values) -> Rule {
+       return read_line(from, "measure_line", at, values);
+     }},
+    {"check_line",
+     [](const Json& from, const std::string& at, StyleValues& values) -> Rule {
+       return CheckLine{read_line(from, "check_line", at, values)};
+     }},
+    {"point",
+     [](const Json& from, const std::string& at, StyleValues& values) -> Rule {
+       return PointRule{from.at("point").get<std::string>(),
+                        values.shift(from.at("per_size"), at + "/per_size"),
+                        values.shift(from.at("per_width"), at + "/per_width")};
+     }},
+    {"hold",
+     [](const Json& from, const std::string&, StyleValues& values) -> Rule {
+       return Hold{values.texts(from.at("hold"))};
+     }},
+    {"square",
+     [](const Json& from, const std::string&, StyleValues& values) -> Rule {
+       const Json& to = from.at("to");
+       return Square{values.texts(from.at("square")), to.at(0).get<std::string>(),
+                     to.at(1).get<std::string>()};
+     }},
+    {"straight",
+     [](const Json& from, const std::string&, StyleValues& values) -> Rule {
+       return Straight{values.texts(from.at("straight"))};
+     }},
+};
+static_assert(std::size(kRuleKinds) == std::variant_size_v<Rule>, "each kind of rule is read");
+
 Rule read_rule(const Json& from, const std::string& at, StyleValues& values) {
-  if (from.contains("measure_line")) return read_line(from, "measure_line", at, values);
-  if (from.contains("check_line")) return CheckLine{read_line(from, "check_line", at, values)};
-  if (from.contains("point")) {
-    return PointRule{from.at("point").get<std::string>(), values.shift(from.at("per_size"), at + "/per_size"),
-                     values.shift(from.at("per_width"), at + "/per_width")};
-  }
-  if (from.contains("hold")) return Hold{values.texts(from.at("hold"))};
-  if (from.contains("square")) {
-    const Json& to = from.at("to");
-    return Square{values.texts(from.at("square")), to.at(0).get<std::string>(), to.at(1).get<std::string>()};
-  }
-  return Straight{values.texts(from.at("straight"))};
+  const RuleKind* kind = std::find_if(std::begin(kRuleKinds), std::end(kRuleKinds),
+                                      [&](const RuleKind& one) { return from.contains(one.key); });
+  invariant(kind != std::end(kRuleKinds), "the schema lets through no rule of another kind");
+  return kind->read(from, at, values);
 }
 
 }  // namespace

@@ -5,8 +5,8 @@
 
 #include "cli/csv.hpp"
 #include "cli/readings_csv.hpp"
-#include "cli/safe_text.hpp"
 #include "geometry/invariant.hpp"
+#include "geometry/io/safe_text.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace lastwright;

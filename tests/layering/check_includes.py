@@ -2,7 +2,7 @@
 """Every header compiles by itself, told from the text: check_includes.py PROJECT [--others]
 
 A source includes its own header first, so that compiling the source has shown that the header lacks nothing. A source of a
-test program includes Catch2 by itself, so that the precompiled header hides nothing. With --others: prints the headers that
+test program includes Catch2 by itself, so that the precompiled header hides nothing. Every header may be included twice. With --others: prints the headers that
 no source includes first, which .ci/alone compiles.
 """
 import pathlib
@@ -24,6 +24,9 @@ for source in (f for f in files if f.suffix == ".cpp"):
         shown.add(first[1])
     if source.parts[0] == "tests" and source.parts[1] in ("geometry", "grading", "cli") and "#include <catch2/catch.hpp>" not in text:
         faults.append(f"{source}: a test includes <catch2/catch.hpp> by itself")
+for header in (f for f in files if f.suffix == ".hpp"):
+    if not re.search(r"^#pragma once$", (root / header).read_text(encoding="utf-8"), flags=re.M):
+        faults.append(f"{header}: has no #pragma once: read twice it does not compile")
 others = sorted(headers - shown)
 if "--others" in sys.argv:
     print("\n".join(others))

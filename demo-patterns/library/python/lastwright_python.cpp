@@ -7,9 +7,10 @@
 //
 // A path is an array of n rows x, y, bulge: a corner, and the segment that leaves it (0 is straight, else an
 // arc that sweeps four times the arc tangent of the bulge, counter-clockwise above 0); a closed one does not
-// repeat its first corner. Lengths are millimetres. What an input causes is raised as ValueError, one fault a
-// line. What takes time (Style(...), grade, piece, outlines, cut_lines, dxf, findings, failed, dies) is done
-// without holding up other Python threads; only the arrays are made while they wait.
+// repeat its first corner. Lengths are millimetres. Files are str, bytes or os.PathLike. What an input causes
+// is raised as ValueError, one fault a line. What takes time (Style(...), grade, piece, outlines, cut_lines,
+// dxf, findings, failed, dies) is done without holding up other Python threads; only the arrays are made
+// while they wait.
 #include <pybind11/numpy.h>
 #include <pybind11/pybind11.h>
 #include <pybind11/stl.h>
@@ -110,8 +111,27 @@ py::dict order_of(const lw::DiesToMake& order) {
   return all;
 }
 
-lw::Style loaded(const std::string& file, const std::vector<std::string>& tables) {
-  return done([&] { return lw::Style::load(file, {tables}); });
+// A path as Python has it: str, bytes or any os.PathLike, its bytes as they are on the disk.
+std::string path_of(const py::object& path) {
+  return py::module_::import("os").attr("fsencode")(path).cast<py::bytes>();
+}
+
+std::vector<std::string> paths_of(const std::vector<py::object>& some) {
+  std::vector<std::string> paths;
+  for (const py::object& one : some) paths.push_back(path_of(one));
+  return paths;
+}
+
+lw::Style loaded(const py::object& file, const std::vector<py::object>& tables) {
+  return done([path = path_of(file), more = paths_of(tables)] { return lw::Style::load(path, {more}); });
+}
+
+// They may hold the name of a file, which need not be UTF-8.
+py::list notes_of(const lw::Style& style) {
+  py::list notes;
+  for (const std::string& note : style.notes())
+    notes.append(py::module_::import("os").attr("fsdecode")(py::bytes(note)));
+  return notes;
 }
 
 py::dict outlines_of(const lw::GradedStyle& graded, unsigned threads) {
@@ -184,9 +204,9 @@ PYBIND11_MODULE(lastwright, module) {
           },
           py::arg("threads") = 0, "checks that failed; take nothing to the press before this is empty");
   py::class_<lw::Style>(module, "Style")
-      .def(py::init(&loaded), py::arg("file"), py::arg("tables") = std::vector<std::string>{})
+      .def(py::init(&loaded), py::arg("file"), py::arg("tables") = std::vector<py::object>{})
       .def_property_readonly("name", &lw::Style::name)
-      .def_property_readonly("notes", &lw::Style::notes)
+      .def_property_readonly("notes", &notes_of)
       .def("girths", &girths_of, "mm of every measure by (measure, size, width)")
       .def(
           "grade",
@@ -194,16 +214,16 @@ PYBIND11_MODULE(lastwright, module) {
           py::arg("threads") = 0)
       .def(
           "dies",
-          [](const lw::Style& style, std::optional<double> tolerance, const std::string& rules,
-             const std::vector<std::string>& owned, unsigned threads) {
+          [](const lw::Style& style, std::optional<double> tolerance, const py::object& rules,
+             const std::vector<py::object>& owned, unsigned threads) {
             lw::DieOptions options;
             options.tolerance = tolerance;
-            options.rules = rules;
-            options.owned = owned;
+            options.rules = path_of(rules);
+            options.owned = paths_of(owned);
             options.threads = threads;
             return order_of(done([&] { return style.dies(options); }));
           },
           py::arg("tolerance") = py::none(), py::arg("rules") = "",
-          py::arg("owned") = std::vector<std::string>{}, py::arg("threads") = 0,
+          py::arg("owned") = std::vector<py::object>{}, py::arg("threads") = 0,
           "the fewest dies; \"failed\": make none before these are mended");
 }

@@ -119,6 +119,37 @@ TEST_CASE("names are found beside the file that names them", "[style_files]") {
   CHECK(file_beside("a/b/style.json", "x.dxf") == "a/b/x.dxf");
   CHECK(file_beside("style.json", "x.dxf") == "x.dxf");
   CHECK(file_beside("a/style.json", "/x.dxf") == "/x.dxf");
+  // A name that a file gives is never standard input.
+  for (const char* style : {"style.json", "./style.json", "a/style.json", "-"})
+    CHECK(file_beside(style, "-") != "-");
+  CHECK(file_beside("style.json", "-") == "./-");
+}
+
+TEST_CASE("a style without pieces is a table of measures, and says why it is no more", "[style_files]") {
+  const StyleFolder folder("style-no-pieces");
+  std::string text = changed(testing::kSmallStyle, R"(  "tables": ["own.json"],)", "");
+  const auto pieces = text.find("\"pieces\": [");
+  const auto limits = text.find("\"limits\": {\"seam\"");
+  REQUIRE((pieces < limits && limits < text.size()));
+  const std::string file = folder.put("table.json", text.substr(0, pieces) + text.substr(limits));
+  const StyleLoad refused = load_style(file);
+  REQUIRE(refused.problems.size() == 1);
+  CHECK_THAT(refused.problems[0].message, Catch::StartsWith("the style has no \"pieces\""));
+  const StyleLoad table = load_style(file, {.tables = {}, .may_lack_pieces = true, .limits = {}});
+  for (const Problem& problem : table.problems) UNSCOPED_INFO(to_text(problem));
+  REQUIRE(table.ok());
+  REQUIRE(table.style->no_pieces);
+  CHECK(to_text(*table.style->no_pieces) == to_text(refused.problems[0]));
+  const StyleLoad as_girths = load_style(file, {.tables = {}, .drawings = false, .limits = {}});
+  REQUIRE(as_girths.ok());
+  CHECK(table.style->measures.size() == as_girths.style->measures.size());
+  CHECK(table.style->inputs == as_girths.style->inputs);
+  CHECK(table.style->notes == as_girths.style->notes);
+  // One with pieces is not excused from its drawings.
+  CHECK_FALSE(
+      load_style(folder.put("pieces.json", changed(testing::kSmallStyle, R"(  "tables": ["own.json"],)", "")),
+                 {.tables = {}, .may_lack_pieces = true, .limits = {}})
+          .ok());
 }
 
 TEST_CASE("the files that a style is read from are known before it is read", "[style_files]") {

@@ -91,10 +91,12 @@ StyleSpec read_sample(const std::string& text) {
 }  // namespace
 
 TEST_CASE("each point of a rule is known where it stands", "[rule_points]") {
+  std::set<std::size_t> read_as;
   for (const RuleSample& sample : every_kind()) {
     INFO(sample.title);
     const std::string text = style_with(sample);
     const Json root = Json::parse(text);
+    CHECK(read_as.insert(read_sample(text).formes[0].rules.back().index()).second);
     std::vector<std::string> named;
     for (const RulePoint& one : rule_points(read_sample(text).formes[0].rules.back())) {
       CHECK(root[rule_in(root, one.at)] == one.name);

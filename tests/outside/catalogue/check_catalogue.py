@@ -102,7 +102,7 @@ with tempfile.TemporaryDirectory(prefix="lastwright-night-") as name:
     assert len(told["d"]) == 4 and all(line.startswith("LOOK allowance step ") and "; " in line for line in told["d"][1:]), told["d"]
     assert told["b"][0] == "checks failed" and any("hole to edge" in line for line in told["b"][1:]), told["b"]
     assert told["c"][0] == "not graded" and any("no such scale" in line for line in told["c"][1:]), told["c"]
-    assert "styles: 4; every check passed: 2; to be looked at: 1; checks failed: 1; not graded: 1\n" in counts, counts
+    assert "styles: 4; every check passed: 2 (of them to be looked at: 1); checks failed: 1; not graded: 1\n" in counts, counts
     # Again: only what could not be done.
     assert by_make() == 2
     assert graded() == ["c"]
@@ -129,7 +129,7 @@ with tempfile.TemporaryDirectory(prefix="lastwright-night-") as name:
     assert by_make() == 0 and (folder / "set/manifest.json").exists() and not (folder / "old-set").exists()
     put_list([styles[0], styles[3]])
     told, counts = summary("night", 0)
-    assert "not in the list: 2" in counts and counts.startswith("summary.sh: styles: 2; every check passed: 2; "), counts
+    assert "folders that are not in the list: 2\n" in counts and counts.startswith("summary.sh: styles: 2; every check passed: 2 (of them"), counts
     graded()
 
     # The same by find, which takes any path; GNU parallel hands them over alike.

@@ -17,7 +17,7 @@ from graded_style import GradedStyle
 
 graded = GradedStyle(pathlib.Path(sys.argv[1]), pathlib.Path(sys.argv[2]))
 codes = graded.style["codes"]
-share = 1 if os.environ.get("TESTS_LONG") else 3  # of each piece a third, all sizes and widths among them
+one_of = 1 if os.environ.get("TESTS_LONG") else 3  # of each piece a third, all sizes and widths among them
 worst = {}
 seen = {}
 
@@ -138,7 +138,7 @@ for piece, spec in graded.pieces.items():
     for file in sorted((graded.folder / "pieces" / piece).glob("*.dxf")):
         size, width = file.stem[len(piece) + 1:].split(" ")
         files += 1
-        if files % share != 0:
+        if files % one_of != 0:
             continue
         cells.add((size, width))
         drawing = Drawing(file, piece, size, width)

@@ -11,6 +11,8 @@ says how to draw and grade the changed style, and how its set lies to the first 
   limit      mm; 0.005 unless given                told      a check that tells of how much more it may be
 """
 import copy
+import json
+import pathlib
 
 from curves import split, start
 
@@ -20,6 +22,19 @@ TWICE = 0.01
 # Words that the program puts beside a skive stay upright on the sheet, and words are never mirrored.
 UPRIGHT = [["SKIVE", "text"]]
 MIRRORED = [["SKIVE", "text"], ["TEXT", "text"]]
+
+SCHEMA = json.loads((pathlib.Path(__file__).resolve().parents[3] / "grading/style/style.schema.json").read_text())
+
+
+def kind_of(rule):
+    """What the schema says of rules of this kind."""
+    return next(kind for kind in SCHEMA["$defs"]["rule"]["oneOf"] if set(kind["required"]) <= rule.keys() <= kind["properties"].keys())
+
+
+def holds(rule, key):
+    """What stands under a key of a rule: "name", "names", "carries", "shift", "quantity"."""
+    said = kind_of(rule)["properties"][key]
+    return said["$ref"].rpartition("/")[2] if "$ref" in said else said["items"]["$ref"].rpartition("/")[2] + "s"
 
 
 def change(function):
@@ -55,14 +70,16 @@ def renamed(rng, make, _):
         for key in ("fixed", "length_line", "girth_line"):
             forme[key] = new(forme[key])
         for rule in forme["rules"]:
-            for key in ("measure_line", "check_line", "from", "to", "point"):
-                if key in rule:
-                    rule[key] = points(rule[key]) if isinstance(rule[key], list) else new(rule[key])
-            for key in ("hold", "straight", "square"):
-                if key in rule:
-                    rule[key] = points(rule[key])
-            if "carries" in rule:
-                rule["carries"] = {new(k): v for k, v in rule["carries"].items()}
+            for key, value in rule.items():
+                what = holds(rule, key)
+                if what == "name":
+                    rule[key] = new(value)
+                elif what == "names":
+                    rule[key] = points(value)
+                elif what == "carries":
+                    rule[key] = {new(k): v for k, v in value.items()}
+                else:
+                    assert what in ("shift", "quantity"), (key, what)
     roles = {"shell": "shell", "bottom": "bottom"} if rng.random() < 0.5 else {"shell": "above", "bottom": "under"}
     style["formes"] = {roles[k]: v for k, v in style["formes"].items()}
     for piece in make["pieces"]:
@@ -165,11 +182,11 @@ def one_piece(rng, make, _):
 def rule_twice(rng, make, _):
     forme = rng.choice(list(make["style"]["formes"].values()))
     rule = dict(rng.choice(forme["rules"]))
-    for key in ("measure_line", "check_line"):
-        if key in rule:
-            rule[key] = "the same again"
-            if rng.random() < 0.5:
-                rule["from"], rule["to"] = rule["to"], rule["from"]
+    key = kind_of(rule)["required"][0]
+    if key.endswith("_line"):  # its own name
+        rule[key] = "the same again"
+        if rng.random() < 0.5:
+            rule["from"], rule["to"] = rule["to"], rule["from"]
     forme["rules"].insert(rng.randint(0, len(forme["rules"])), rule)
     return {}
 

@@ -8,6 +8,7 @@ the program's own table, findings by the lines of lastwright check; the same thr
 import csv
 import io
 import json
+import os
 import pathlib
 import re
 import shutil
@@ -39,6 +40,66 @@ def changed(folder, change):
     change(data)
     (folder / "style.json").write_text(json.dumps(data))
     return folder / "style.json"
+
+
+def fault_of(work, *given, **named):
+    try:
+        work(*given, **named)
+    except ValueError as fault:
+        return str(fault)
+    raise AssertionError("no ValueError")
+
+
+def check_names_of_files(module, program, place):
+    """What the name of a file may be: any path of Python, no standard input; and what is said of it is fit to be printed."""
+    style = changed(place / "names", lambda data: None)
+    odd = os.fsencode(place / "names") + "/a\u202e\u200b".encode() + b"\xe9\x1b[31m\n"
+    os.mkdir(odd)
+    for file in ("style.json", "shell.dxf", "bottom.dxf"):
+        shutil.copy(style.parent / file, odd + b"/" + os.fsencode(file))
+    girths = module.Style(str(style)).girths()
+    for path in (style, os.fsencode(style), odd + b"/style.json", os.fsdecode(odd) + "/style.json", pathlib.Path(os.fsdecode(odd)) / "style.json"):
+        assert module.Style(path).girths() == girths, path
+    for name in (odd + b"/none.json", odd, b"/dev/null", b"\xff\xfe.json", "\u2028\u2066\ufeff\t".encode()):
+        said = fault_of(module.Style, name)
+        told = subprocess.run([program, "check", name], capture_output=True, text=True).stderr
+        assert said.isprintable() and "lastwright: " + said + "\n" == told.replace("; on the command line - is standard input", ""), (said, told)
+        assert "standard input" not in said, said
+    zero = fault_of(module.Style, b"be\0hind.json")
+    assert zero.startswith("be\\x00hind.json: there is no such file"), zero
+    loaded = module.Style(style)
+    for given, where in ((lambda name: module.Style(name), "parameter file"), (lambda name: module.Style(style, tables=[style, name]), "parameter tables[1]"),
+                         (lambda name: loaded.dies(owned=[name]), "parameter owned[0]")):
+        assert fault_of(given, "") == where + ": the name of a file is empty [bad value]", fault_of(given, "")
+        assert where + ": the library reads no standard input" in fault_of(given, "-"), fault_of(given, "-")
+    assert "parameter rules: the library reads" in fault_of(loaded.dies, rules="-")
+    said = fault_of(loaded.dies, tolerance=12)
+    assert said.startswith("parameter tolerance: ") and "(found 12, limit 10)" in said, said
+    # Nor does a name within a style lead there.
+    inside = changed(place / "inside", lambda data: data["drawings"]["shell"].update(file="-"))
+    before = os.getcwd()
+    os.chdir(inside.parent)
+    try:
+        assert fault_of(module.Style, "style.json").startswith("./-: there is no such file"), fault_of(module.Style, "style.json")
+    finally:
+        os.chdir(before)
+
+
+def no_pieces(data):
+    for key in ("pieces", "seams", "proposed"):
+        data.pop(key, None)
+
+
+def check_table_of_measures(module, program, place):
+    """A style without pieces gives its girths, and says why it gives nothing else."""
+    file = changed(place / "table", no_pieces)
+    table = module.Style(file)
+    rows = list(csv.reader(line for line in run(program, "girths", file, "--format", "csv").splitlines() if not line.startswith("#")))
+    girths = table.girths()
+    wanted = {(row[2], row[0], row[1]): float(row[3]) for row in rows[1 : 1 + len(girths)]}
+    assert len(girths) > 50 and all(abs(wanted[key] - mm) < 0.006 for key, mm in girths.items()), len(girths)
+    for work in (table.grade, table.dies):
+        assert 'the style has no "pieces"' in fault_of(work) and str(file) in fault_of(work), fault_of(work)
 
 
 def look(data):  # the lasted edge of the vamp unlike its neighbours': cannot be known to be wrong
@@ -206,6 +267,9 @@ with tempfile.TemporaryDirectory(prefix="lastwright-library-") as name:
             assert str(fault).startswith(str(faulty)), fault
         else:
             raise AssertionError("no ValueError")
+
+    check_names_of_files(module, program, place)
+    check_table_of_measures(module, program, place)
 
     # The lock of the interpreter is given up while the work is done: another thread sees it begun and not yet done.
     sys.setswitchinterval(1e6)  # never taken away

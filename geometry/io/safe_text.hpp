@@ -7,9 +7,8 @@
 namespace lastwright {
 
 // Control characters, the invisible ones that turn the direction of writing, and bytes that are not UTF-8
-// come out as
-// "\x1b", "\u202e": nothing in a file's name or text can move the cursor or hide what is printed. Tabs and
-// line ends become a space.
+// come out as "\x1b", "\u202e": nothing in a file's name or text can move the cursor or hide what is printed.
+// Tabs and line ends become a space. Whatever goes in, UTF-8 comes out.
 std::string safe_text(std::string_view text);
 
 // The same for a text of several lines: its line ends stay.
