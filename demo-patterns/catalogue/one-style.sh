@@ -43,8 +43,9 @@ fail() { # WHY CODE
 sources() {
   local files
   "$program" --version || return 1
-  mapfile -d '' -t files < <("$program" check "$style" --list-files --nul)
-  wait $! && [ ${#files[@]} -gt 0 ] && sha256sum -- "${files[@]}"
+  # An empty name at the end says that the program listed all of them.
+  mapfile -d '' -t files < <("$program" check "$style" --list-files --nul && printf '\0')
+  [ ${#files[@]} -gt 1 ] && [ -z "${files[-1]}" ] && sha256sum -- "${files[@]:0:${#files[@]}-1}"
 }
 
 # Whole, or as it was.
