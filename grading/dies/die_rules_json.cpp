@@ -205,7 +205,7 @@ Checked<DieRules> read_die_rules(std::string_view text, std::string file, const 
                                      "the style has no seam \"" + name + "\"" + suggestion(name, known)));
   }
   for (FigureDoubt& doubt : figure_doubts(rules)) {
-    if (doubt.refused) read.problems.push_back(document->bad(doubt.pointer, std::move(doubt.message)));
+    if (doubt.refused) problems.push_back(document->bad(doubt.pointer, std::move(doubt.message)));
   }
   if (rules.minimise == Minimise::kCost && !rules.rates.given()) {
     problems.push_back(document->bad("/minimise", "to make the price least, rates must be given"));

@@ -105,12 +105,12 @@ TEST_CASE("prices, making tolerances and limits that are hardly meant are to be 
   CHECK_FALSE(made.front().refused);
   rules.limits.inside_corner.value = 300.0;
   CHECK(doubts_at(rules, "/limits/inside_corner").front().refused);
-  const DieRulesRead read =
+  const Checked<DieRules> read =
       read_die_rules(R"({"lastwright_die_rules": 1, "rule_height": 1.9, "weight_per_metre": 310})",
                      "rules.json", small_style().style);
-  REQUIRE(read.problems.size() == 2);
-  CHECK(read.problems[0].place.pointer == "/rule_height");
-  CHECK(read.problems[1].message.find("in grams it would be 0.31 kg") != std::string::npos);
+  REQUIRE(read.problems().size() == 2);
+  CHECK(read.problems()[0].place.pointer == "/rule_height");
+  CHECK(read.problems()[1].message.find("in grams it would be 0.31 kg") != std::string::npos);
   DieRules typed;
   CHECK_FALSE(set_tolerance(typed, "300"));
 }

@@ -132,19 +132,19 @@ TEST_CASE("a style without pieces is a table of measures, and says why it is no 
   const auto limits = text.find("\"limits\": {\"seam\"");
   REQUIRE((pieces < limits && limits < text.size()));
   const std::string file = folder.put("table.json", text.substr(0, pieces) + text.substr(limits));
-  const StyleLoad refused = load_style(file);
-  REQUIRE(refused.problems.size() == 1);
-  CHECK_THAT(refused.problems[0].message, Catch::StartsWith("the style has no \"pieces\""));
-  const StyleLoad table = load_style(file, {.tables = {}, .may_lack_pieces = true, .limits = {}});
-  for (const Problem& problem : table.problems) UNSCOPED_INFO(to_text(problem));
+  const Checked<LoadedStyle> refused = load_style(file);
+  REQUIRE(refused.problems().size() == 1);
+  CHECK_THAT(refused.problems()[0].message, Catch::StartsWith("the style has no \"pieces\""));
+  const Checked<LoadedStyle> table = load_style(file, {.tables = {}, .may_lack_pieces = true, .limits = {}});
+  for (const Problem& problem : table.problems()) UNSCOPED_INFO(to_text(problem));
   REQUIRE(table.ok());
-  REQUIRE(table.style->no_pieces);
-  CHECK(to_text(*table.style->no_pieces) == to_text(refused.problems[0]));
-  const StyleLoad as_girths = load_style(file, {.tables = {}, .drawings = false, .limits = {}});
+  REQUIRE(table->no_pieces);
+  CHECK(to_text(*table->no_pieces) == to_text(refused.problems()[0]));
+  const Checked<LoadedStyle> as_girths = load_style(file, {.tables = {}, .drawings = false, .limits = {}});
   REQUIRE(as_girths.ok());
-  CHECK(table.style->measures.size() == as_girths.style->measures.size());
-  CHECK(table.style->inputs == as_girths.style->inputs);
-  CHECK(table.style->notes == as_girths.style->notes);
+  CHECK(table->measures.size() == as_girths->measures.size());
+  CHECK(table->inputs == as_girths->inputs);
+  CHECK(table->notes == as_girths->notes);
   // One with pieces is not excused from its drawings.
   CHECK_FALSE(
       load_style(folder.put("pieces.json", changed(testing::kSmallStyle, R"(  "tables": ["own.json"],)", "")),
