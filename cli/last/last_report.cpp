@@ -10,8 +10,8 @@
 
 #include "cli/csv.hpp"
 #include "cli/last/commands.hpp"
-#include "cli/safe_text.hpp"
 #include "geometry/counted.hpp"
+#include "geometry/io/safe_text.hpp"
 #include "grading/lasts/rule_table.hpp"
 #include "grading/lasts/ties.hpp"
 

@@ -16,10 +16,10 @@ namespace {
 
 const LoadedStyle& style_of_demo() {
   static const LoadedStyle style = [] {
-    StyleLoad load = load_style(test::project_dir() + "/demo-patterns/cindergarth/style.json",
+    Checked<LoadedStyle> load = load_style(test::project_dir() + "/demo-patterns/cindergarth/style.json",
                                 {.tables = {}, .drawings = false, .unit = {}, .limits = {}});
     REQUIRE(load.ok());
-    return std::move(*load.style);
+    return *std::move(load);
   }();
   return style;
 }
