@@ -204,9 +204,9 @@ TEST_CASE("a foot that the name of an upper contradicts is told, and every order
   REQUIRE(lines.size() == 1);
   CHECK(lines[0].starts_with("LOOK: Low shoe: drawn foot, quarter outside: its name says outside"));
   const ScratchFolder folder;
-  const StyleLoad load = load_style(test::put_low_shoe(folder, quarter("quarter outside", "uppers", "left")));
+  const Checked<LoadedStyle> load = load_style(test::put_low_shoe(folder, quarter("quarter outside", "uppers", "left")));
   REQUIRE(load.ok());
-  const Result<PlannedOrder> planned = plan_order(*load.style, DieRules{}, {}, nullptr, 1);
+  const Result<PlannedOrder> planned = plan_order(*load, DieRules{}, {}, nullptr, 1);
   REQUIRE(planned);
   CHECK(std::count(planned->order.notes.begin(), planned->order.notes.end(), lines[0]) == 1);
 }

@@ -101,13 +101,13 @@ TEST_CASE("a workbook holds texts of any length, whole, and every number once", 
         const auto tabs = read_xlsx(*book);
         RC_ASSERT(tabs.ok());
         std::vector<std::vector<std::string>> read;
-        for (const SheetRow& row : tabs->front().rows) {
+        for (const WorkbookRow& row : tabs->front().rows) {
           if (row.number == 1) continue;  // the header
           if (row.cells.front().column == 0) {
             RC_ASSERT(row.cells.front().text == std::to_string(read.size() + 1));
             read.push_back({"", ""});
           }
-          for (const SheetCell& cell : row.cells) {
+          for (const WorkbookCell& cell : row.cells) {
             if (cell.column == 0) continue;
             read.back()[cell.column - 1] += cell.text;
             std::size_t units = 0;
