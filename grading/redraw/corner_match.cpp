@@ -159,7 +159,7 @@ class CornerMatch {
   // Nothing is drawn there in the new outline, and its line runs on.
   [[nodiscard]] CornerFound kept_on_line(Vec2 place, Vec2 foot, bool drawn) const {
     const OutlineChange beside = changed_beside(place);
-    if (drawn) {
+    if (drawn && !(beside.most <= kSameDrawn && cut_anew(place))) {
       if (const Vertex* moved = gone_joint(place)) {
         const auto like = beside.most > kSameDrawn ? like_joint(place, drawn) : std::nullopt;
         if (like) return {FoundHow::kMoved, *like, {}, {}};
@@ -256,6 +256,19 @@ class CornerMatch {
   [[nodiscard]] bool has(const OutlineRuler& ruler, Vec2 p) const {
     return std::any_of(ruler.vertices().begin(), ruler.vertices().end(),
                        [&](const Vertex& one) { return !made(one) && distance(one.at, p) <= kSameDrawn; });
+  }
+
+  // Whether the joints to either side of one that is drawn no more are gone too: a smooth line is cut into
+  // other chords, and no single joint has moved along it.
+  [[nodiscard]] bool cut_anew(Vec2 place) const {
+    const std::vector<Vertex>& joints = was_.vertices();
+    const std::size_t n = joints.size();
+    for (std::size_t i = 0; n > 2 && i < n; ++i) {
+      if (distance(joints[i].at, place) > kSameDrawn) continue;
+      const auto gone = [&](const Vertex& one) { return !one.corner && !has(now_, one.at); };
+      return gone(joints[(i + n - 1) % n]) && gone(joints[(i + 1) % n]);
+    }
+    return false;
   }
 
   // A joint that the new outline has near by and the old one had not.
