@@ -258,17 +258,26 @@ class CornerMatch {
                        [&](const Vertex& one) { return !made(one) && distance(one.at, p) <= kSameDrawn; });
   }
 
-  // Whether the joints to either side of one that is drawn no more are gone too: a smooth line is cut into
-  // other chords, and no single joint has moved along it.
+  // Whether two or more of the joints beside one that is drawn no more are gone too: a smooth line is cut
+  // into other chords, and no single joint has moved along it. Some may be drawn again by chance.
   [[nodiscard]] bool cut_anew(Vec2 place) const {
+    constexpr std::size_t kBeside = 3;  // joints to either side
     const std::vector<Vertex>& joints = was_.vertices();
     const std::size_t n = joints.size();
-    for (std::size_t i = 0; n > 2 && i < n; ++i) {
-      if (distance(joints[i].at, place) > kSameDrawn) continue;
-      const auto gone = [&](const Vertex& one) { return !one.corner && !has(now_, one.at); };
-      return gone(joints[(i + n - 1) % n]) && gone(joints[(i + 1) % n]);
+    const auto here = std::find_if(joints.begin(), joints.end(),
+                                   [&](const Vertex& one) { return distance(one.at, place) <= kSameDrawn; });
+    if (here == joints.end() || n <= 2 * kBeside) return false;
+    const auto i = static_cast<std::size_t>(here - joints.begin());
+    std::size_t gone = 0;
+    for (const std::size_t step : {std::size_t{1}, n - 1}) {
+      std::size_t k = i;
+      for (std::size_t looked = 0; looked < kBeside; ++looked) {
+        k = (k + step) % n;
+        if (joints[k].corner) break;
+        if (!has(now_, joints[k].at)) ++gone;
+      }
     }
-    return false;
+    return gone >= 2;
   }
 
   // A joint that the new outline has near by and the old one had not.
