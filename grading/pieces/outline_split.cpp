@@ -18,7 +18,7 @@ namespace {
 // Nearer than this a corner is where it was read off: to a tenth of a millimetre, in both directions.
 constexpr double kReadOff = 0.1;  // mm
 // A place this near a line lies on it: chords of a curve, and two decimals, are no farther off.
-constexpr double kOnLine = 0.05;  // mm
+constexpr double kDrawnOnLine = 0.05;  // mm
 
 double order_of(const CornerPlace& place) {
   return static_cast<double>(place.curve) + place.t;
@@ -165,7 +165,7 @@ std::optional<SnappedPlace> snapped(const std::vector<Curve>& outline, Vec2 want
   if (off > limit) return nearest_between(outline, wanted, limit);
   // Where a curve is drawn in chords, their ends are wherever they happen to be.
   if (off > kReadOff && joins_chords(outline, vertex)) {
-    if (const auto between = nearest_between(outline, wanted, kOnLine)) return between;
+    if (const auto between = nearest_between(outline, wanted, kDrawnOnLine)) return between;
   }
   return SnappedPlace{{vertex, 0.0, at}, off};
 }
