@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
+#include <variant>
 
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
@@ -13,6 +15,11 @@ namespace lastwright {
 
 namespace {
 
+// Nearer than this a corner is where it was read off: to a tenth of a millimetre, in both directions.
+constexpr double kReadOff = 0.1;  // mm
+// A place this near a line lies on it: chords of a curve, and two decimals, are no farther off.
+constexpr double kDrawnOnLine = 0.05;  // mm
+
 double order_of(const CornerPlace& place) {
   return static_cast<double>(place.curve) + place.t;
 }
@@ -21,6 +28,26 @@ std::size_t nearest_vertex(const std::vector<Curve>& outline, Vec2 wanted) {
   std::size_t best = 0;
   for (std::size_t i = 1; i < outline.size(); ++i) {
     if (distance(start_of(outline[i]), wanted) < distance(start_of(outline[best]), wanted)) best = i;
+  }
+  return best;
+}
+
+// Whether two straight lines meet at a vertex almost straight on, as the chords of a curve do.
+bool joins_chords(const std::vector<Curve>& outline, std::size_t vertex) {
+  const Curve& before = outline[(vertex + outline.size() - 1) % outline.size()];
+  const Curve& after = outline[vertex];
+  if (!std::holds_alternative<Line>(before) || !std::holds_alternative<Line>(after)) return false;
+  return std::abs(angle_between(tangent_at(before, 1.0), tangent_at(after, 0.0))) <=
+         tolerance::kCorner.value();
+}
+
+// The nearest place within the ends of a curve.
+std::optional<SnappedPlace> nearest_between(const std::vector<Curve>& outline, Vec2 wanted, double limit) {
+  std::optional<SnappedPlace> best;
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    const NearestPoint here = nearest(outline[i], wanted);
+    if (here.distance > (best ? best->off : limit) || here.t <= 0.0 || here.t >= 1.0) continue;
+    best = SnappedPlace{{i, here.t, here.at}, here.distance};
   }
   return best;
 }
@@ -80,8 +107,6 @@ class Splitter {
     return problem;
   }
 
-  // Nearer than this a corner is where it was read off: to a tenth of a millimetre, in both directions.
-  static constexpr double kReadOff = 0.1;  // mm
   void note_snapped(const CornerSpec& corner, Vec2 wanted, Vec2 vertex, double off) {
     if (off <= kReadOff) return;
     const auto* name = std::get_if<std::string>(&corner.at);
@@ -136,14 +161,13 @@ std::optional<SnappedPlace> snapped(const std::vector<Curve>& outline, Vec2 want
   const double limit = tolerance::kCornerSnap.value();
   const std::size_t vertex = nearest_vertex(outline, wanted);
   const Vec2 at = start_of(outline[vertex]);
-  if (const double off = distance(at, wanted); off <= limit) return SnappedPlace{{vertex, 0.0, at}, off};
-  std::optional<SnappedPlace> best;
-  for (std::size_t i = 0; i < outline.size(); ++i) {
-    const NearestPoint here = nearest(outline[i], wanted);
-    if (here.distance > (best ? best->off : limit) || here.t <= 0.0 || here.t >= 1.0) continue;
-    best = SnappedPlace{{i, here.t, here.at}, here.distance};
+  const double off = distance(at, wanted);
+  if (off > limit) return nearest_between(outline, wanted, limit);
+  // Where a curve is drawn in chords, their ends are wherever they happen to be.
+  if (off > kReadOff && joins_chords(outline, vertex)) {
+    if (const auto between = nearest_between(outline, wanted, kDrawnOnLine)) return between;
   }
-  return best;
+  return SnappedPlace{{vertex, 0.0, at}, off};
 }
 
 Result<OpenChain> stretch_of(const std::vector<Curve>& outline, const CornerPlace& from,

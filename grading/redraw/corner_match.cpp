@@ -159,7 +159,7 @@ class CornerMatch {
   // Nothing is drawn there in the new outline, and its line runs on.
   [[nodiscard]] CornerFound kept_on_line(Vec2 place, Vec2 foot, bool drawn) const {
     const OutlineChange beside = changed_beside(place);
-    if (drawn) {
+    if (drawn && !(beside.most <= kSameDrawn && cut_anew(place))) {
       if (const Vertex* moved = gone_joint(place)) {
         const auto like = beside.most > kSameDrawn ? like_joint(place, drawn) : std::nullopt;
         if (like) return {FoundHow::kMoved, *like, {}, {}};
@@ -256,6 +256,28 @@ class CornerMatch {
   [[nodiscard]] bool has(const OutlineRuler& ruler, Vec2 p) const {
     return std::any_of(ruler.vertices().begin(), ruler.vertices().end(),
                        [&](const Vertex& one) { return !made(one) && distance(one.at, p) <= kSameDrawn; });
+  }
+
+  // Whether two or more of the joints beside one that is drawn no more are gone too: a smooth line is cut
+  // into other chords, and no single joint has moved along it. Some may be drawn again by chance.
+  [[nodiscard]] bool cut_anew(Vec2 place) const {
+    constexpr std::size_t kBeside = 3;  // joints to either side
+    const std::vector<Vertex>& joints = was_.vertices();
+    const std::size_t n = joints.size();
+    const auto here = std::find_if(joints.begin(), joints.end(),
+                                   [&](const Vertex& one) { return distance(one.at, place) <= kSameDrawn; });
+    if (here == joints.end() || n <= 2 * kBeside) return false;
+    const auto i = static_cast<std::size_t>(here - joints.begin());
+    std::size_t gone = 0;
+    for (const std::size_t step : {std::size_t{1}, n - 1}) {
+      std::size_t k = i;
+      for (std::size_t looked = 0; looked < kBeside; ++looked) {
+        k = (k + step) % n;
+        if (joints[k].corner) break;
+        if (!has(now_, joints[k].at)) ++gone;
+      }
+    }
+    return gone >= 2;
   }
 
   // A joint that the new outline has near by and the old one had not.

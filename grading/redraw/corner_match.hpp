@@ -42,8 +42,8 @@ struct CornersFound {
 // `places`: on the old outline, exactly. The new outline lies in the old one's frame. A break of the outline
 // is found by where it is, which way it turns and its order among the others; what is drawn within 0.05 mm is
 // the same. Refused is what two places fit about equally. A joint that is drawn no more is kept only where
-// the outline beside it, to the next places and breaks, is the same: else it may be one that has moved along
-// its line. That one is taken where it is alone like the old one: by the count of all joints round the
+// the outline beside it, to the next places and breaks, is the same, and no new joint is near, unless others
+// beside it are gone too: else it may be one that has moved along its line. That one is taken where it is alone like the old one: by the count of all joints round the
 // outline, or because the line runs at it as it did (like_joint.hpp). A place at which nothing was drawn is
 // kept where its line runs as it did.
 CornersFound match_corners(const OutlineRuler& was, const OutlineRuler& now, const std::vector<Vec2>& places,

@@ -16,15 +16,30 @@ namespace lastwright {
 
 namespace {
 
+// Where the style puts a corner, in the frame of the old drawing.
+Vec2 stated_corner(const RedrawWork& work, const PieceTwin& twin, const CornerSpec& corner,
+                   const FormeSpec& forme) {
+  const Vec2 stated = corner_place(corner, forme);
+  if (lies_elsewhere(*twin.spec) && std::holds_alternative<std::string>(corner.at))
+    return as_drawn(*work.old.pieces[twin.index].lie).point(stated);
+  return stated;
+}
+
 // Where a corner was on the drawn outline.
-Vec2 drawn_corner(const RedrawWork& work, const PieceTwin& twin, const CornerSpec& corner,
-                  const FormeSpec& forme) {
-  Vec2 stated = corner_place(corner, forme);
-  if (lies_elsewhere(*twin.spec) && std::holds_alternative<std::string>(corner.at)) {
-    stated = as_drawn(*work.old.pieces[twin.index].lie).point(stated);
-  }
+Vec2 drawn_corner(const PieceTwin& twin, Vec2 stated) {
   const std::optional<SnappedPlace> found = snapped(twin.was.curves(), stated);
   return found ? found->place.at : stated;
+}
+
+// A corner that stays on its line is read off the new outline as off any: near a joint of curves, such as
+// the arcs that a curve is drawn in, it is taken for that joint.
+std::optional<Vec2> joint_taken(const PieceTwin& twin, Vec2 stated, const CornerFound& found) {
+  if (found.how != FoundHow::kOnLine) return std::nullopt;
+  const std::optional<SnappedPlace> read = snapped(twin.now->curves(), stated);
+  if (!read || read->place.t > 0.0 || twin.now->vertices()[read->place.curve].corner) return std::nullopt;
+  const double off = distance(read->place.at, found.at);
+  if (off <= kSameDrawn || off > tolerance::kCornerSnap.value()) return std::nullopt;
+  return read->place.at;
 }
 
 void refuse_corner(RedrawWork& work, const std::string& pointer, const std::string& piece,
@@ -94,7 +109,8 @@ void take_piece(RedrawWork& work, const PieceTwin& twin) {
   const std::string at = pointer_to("/pieces", twin.index);
   if (twin.renamed) work.add(source_edits(at, spec.source, *twin.renamed));
   std::vector<Vec2> places;
-  for (const CornerSpec& corner : spec.corners) places.push_back(drawn_corner(work, twin, corner, forme));
+  for (const CornerSpec& corner : spec.corners)
+    places.push_back(drawn_corner(twin, stated_corner(work, twin, corner, forme)));
   const std::size_t corners = places.size();
   // Whatever else the style puts on this outline goes by it as well.
   const std::vector<OnOldOutline> stated = stated_on(work, twin);
@@ -115,15 +131,16 @@ void take_piece(RedrawWork& work, const PieceTwin& twin) {
       all = false;
       continue;
     }
-    const MovedPlace moved{fmt::format("{}, corner {}", spec.name, corner.name), pointer, one.how, places[i],
-                           one.at};
-    if (distance(places[i], one.at) > kToTell) {
+    const std::optional<Vec2> taken = joint_taken(twin, stated_corner(work, twin, corner, forme), one);
+    const MovedPlace moved{fmt::format("{}, corner {}", spec.name, corner.name), pointer,
+                           taken ? FoundHow::kMoved : one.how, places[i], taken.value_or(one.at)};
+    if (distance(places[i], moved.now) > kToTell) {
       work.out.moved.push_back(moved);
       shown_piece.corners.push_back(moved);
     }
     if (!one.told.empty())
       work.out.told.push_back(fmt::format("{}, corner {}: {}", spec.name, corner.name, one.told));
-    work.corner_now[pointer] = one.at;
+    work.corner_now[pointer] = moved.now;
     votes_for(work, twin, corner, pointer, places[i], one);
   }
   for (std::size_t i = 0; i < stated.size(); ++i) {
