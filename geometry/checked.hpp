@@ -7,57 +7,33 @@
 #pragma once
 
 #include <utility>
-#include <variant>
 #include <vector>
 
 #include "geometry/invariant.hpp"
 #include "geometry/problem.hpp"
+#include "geometry/value_or.hpp"
 
 namespace lastwright {
 
 template <class T>
-class [[nodiscard]] Checked {
+class [[nodiscard]] Checked : public ValueOr<T, std::vector<Problem>> {
+  using Base = ValueOr<T, std::vector<Problem>>;
+
  public:
-  Checked(T value)  // NOLINT(google-explicit-constructor)
-      : state_(std::in_place_index<0>, std::move(value)) {}
-  Checked(Problem problem)  // NOLINT(google-explicit-constructor)
-      : state_(std::in_place_index<1>, std::vector<Problem>{std::move(problem)}) {}
+  Checked(T value) : Base(std::move(value)) {}  // NOLINT(google-explicit-constructor)
+  Checked(Problem problem)                      // NOLINT(google-explicit-constructor)
+      : Base(std::vector<Problem>{std::move(problem)}) {}
   // At least one, in the order in which they shall be told.
   Checked(std::vector<Problem> problems)  // NOLINT(google-explicit-constructor)
-      : state_(std::in_place_index<1>, std::move(problems)) {
+      : Base(std::move(problems)) {
     invariant(!this->problems().empty(), "a value was held back without a problem");
   }
-
-  [[nodiscard]] bool ok() const { return state_.index() == 0; }
-  explicit operator bool() const { return ok(); }
-
-  // Precondition: ok(). A broken one is a bug and throws InvariantBroken.
-  [[nodiscard]] const T& value() const& {
-    invariant(ok(), "the value of a failed Checked was asked for");
-    return *std::get_if<0>(&state_);
-  }
-  [[nodiscard]] T& value() & {
-    invariant(ok(), "the value of a failed Checked was asked for");
-    return *std::get_if<0>(&state_);
-  }
-  [[nodiscard]] T&& value() && {
-    invariant(ok(), "the value of a failed Checked was asked for");
-    return std::move(*std::get_if<0>(&state_));
-  }
-  const T& operator*() const& { return value(); }
-  T& operator*() & { return value(); }
-  T&& operator*() && { return std::move(*this).value(); }
-  const T* operator->() const { return &value(); }
-  T* operator->() { return &value(); }
 
   // All of them; none where there is a value.
   [[nodiscard]] const std::vector<Problem>& problems() const {
     static const std::vector<Problem> none;
-    return ok() ? none : *std::get_if<1>(&state_);
+    return this->ok() ? none : *this->failure();
   }
-
- private:
-  std::variant<T, std::vector<Problem>> state_;
 };
 
 }  // namespace lastwright

@@ -6,51 +6,24 @@
 #pragma once
 
 #include <utility>
-#include <variant>
 
 #include "geometry/invariant.hpp"
 #include "geometry/problem.hpp"
+#include "geometry/value_or.hpp"
 
 namespace lastwright {
 
 template <class T>
-class [[nodiscard]] Result {
+class [[nodiscard]] Result : public ValueOr<T, Problem> {
  public:
-  Result(T value)
-      : state_(std::in_place_index<0>, std::move(value)) {}  // NOLINT(google-explicit-constructor)
-  Result(Problem problem)
-      : state_(std::in_place_index<1>, std::move(problem)) {}  // NOLINT(google-explicit-constructor)
-
-  [[nodiscard]] bool ok() const { return state_.index() == 0; }
-  explicit operator bool() const { return ok(); }
-
-  // Precondition: ok(). A broken one is a bug and throws InvariantBroken.
-  [[nodiscard]] const T& value() const& {
-    invariant(ok(), "the value of a failed Result was asked for");
-    return *std::get_if<0>(&state_);
-  }
-  [[nodiscard]] T& value() & {
-    invariant(ok(), "the value of a failed Result was asked for");
-    return *std::get_if<0>(&state_);
-  }
-  [[nodiscard]] T&& value() && {
-    invariant(ok(), "the value of a failed Result was asked for");
-    return std::move(*std::get_if<0>(&state_));
-  }
-  const T& operator*() const& { return value(); }
-  T& operator*() & { return value(); }
-  T&& operator*() && { return std::move(*this).value(); }
-  const T* operator->() const { return &value(); }
-  T* operator->() { return &value(); }
+  Result(T value) : ValueOr<T, Problem>(std::move(value)) {}            // NOLINT(google-explicit-constructor)
+  Result(Problem problem) : ValueOr<T, Problem>(std::move(problem)) {}  // NOLINT(google-explicit-constructor)
 
   // Precondition: !ok().
   [[nodiscard]] const Problem& problem() const {
-    invariant(!ok(), "the problem of a good Result was asked for");
-    return *std::get_if<1>(&state_);
+    invariant(!this->ok(), "the problem of a good Result was asked for");
+    return *this->failure();
   }
-
- private:
-  std::variant<T, Problem> state_;
 };
 
 // For operations that give nothing back but can fail.

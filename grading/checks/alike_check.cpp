@@ -12,6 +12,7 @@
 #include "geometry/counted.hpp"
 #include "grading/checks/edges_together.hpp"
 #include "grading/checks/feature_words.hpp"
+#include "grading/style/seam_lookup.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -96,7 +97,7 @@ class AlikeChecker {
 
   [[nodiscard]] bool sewn_to_each_other(std::size_t p, std::size_t e, std::size_t q, std::size_t f) const {
     const auto is = [&](const SeamSide& side, std::size_t piece, std::size_t edge) {
-      return side.piece == spec(piece).name && side.edge == grade_.pieces[piece].bound.edges[edge].spec.name;
+      return is_edge(side, spec(piece).name, grade_.pieces[piece].bound.edges[edge].spec.name);
     };
     return std::any_of(style_.seams.begin(), style_.seams.end(), [&](const SeamSpec& seam) {
       return (is(seam.one, p, e) && is(seam.other, q, f)) || (is(seam.one, q, f) && is(seam.other, p, e));
@@ -279,11 +280,7 @@ class AlikeChecker {
   }
 
   [[nodiscard]] bool in_seam(std::size_t p, const EdgeSpec& edge) const {
-    const auto is = [&](const SeamSide& side) {
-      return side.piece == spec(p).name && side.edge == edge.name;
-    };
-    return std::any_of(style_.seams.begin(), style_.seams.end(),
-                       [&](const SeamSpec& seam) { return is(seam.one) || is(seam.other); });
+    return seam_names_edge(style_, spec(p).name, edge.name);
   }
   // Whether the one is the other, a little longer: where it ends is told of what it meets there.
   [[nodiscard]] static bool runs_on(const OpenArcPath& one, const OpenArcPath& other) {

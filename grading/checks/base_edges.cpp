@@ -1,8 +1,19 @@
 #include "grading/checks/base_edges.hpp"
 
+#include <algorithm>
 #include <utility>
 
+#include "grading/checks/edges_together.hpp"
+
 namespace lastwright {
+
+const PieceSpec& spec_of(const StyleGrade& grade, const BaseEdge& edge) {
+  return grade.pieces[edge.piece].bound.spec;
+}
+
+std::string edge_of_piece(const StyleGrade& grade, const BaseEdge& edge) {
+  return edge.spec->name + " of " + spec_of(grade, edge).name;
+}
 
 std::vector<BaseEdge> base_edges(const StyleGrade& grade, double least,
                                  const std::function<bool(const PieceSpec&, const EdgeSpec&)>& asked) {
@@ -22,6 +33,20 @@ std::vector<BaseEdge> base_edges(const StyleGrade& grade, double least,
     }
   }
   return all;
+}
+
+double length_together(const BaseEdge& one, const BaseEdge& other) {
+  const bool first = one.length < other.length;
+  return length_on((first ? one : other).path, (first ? other : one).path, kOnFeather);
+}
+
+bool lie_on_one_side(const BaseEdge& one, const BaseEdge& other) {
+  constexpr double kOverShorter = 0.8;  // less is an end in common
+  if (!one.box.overlaps(other.box)) return false;
+  const Vec2 here = one.path.vertices.back().at - one.path.vertices.front().at;
+  const Vec2 there = other.path.vertices.back().at - other.path.vertices.front().at;
+  return dot(here, there) > 0.0 &&
+         length_together(one, other) >= kOverShorter * std::min(one.length, other.length);
 }
 
 }  // namespace lastwright

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <string>
 #include <vector>
 
 #include "geometry/curve/arc_path.hpp"
@@ -21,8 +22,16 @@ struct BaseEdge {
   double length = 0.0;
 };
 
+const PieceSpec& spec_of(const StyleGrade& grade, const BaseEdge& edge);   // of its piece
+std::string edge_of_piece(const StyleGrade& grade, const BaseEdge& edge);  // "feather of vamp"
+
 // In the order of pieces and edges those that are asked for and at least so long, mm.
 std::vector<BaseEdge> base_edges(const StyleGrade& grade, double least,
                                  const std::function<bool(const PieceSpec&, const EdgeSpec&)>& asked);
+
+// Millimetres of the shorter that lie on the longer, within kOnFeather.
+double length_together(const BaseEdge& one, const BaseEdge& other);
+// Whether they are the same line over four fifths of the shorter, with the material of both on one side.
+bool lie_on_one_side(const BaseEdge& one, const BaseEdge& other);
 
 }  // namespace lastwright

@@ -5,7 +5,6 @@
 #include <algorithm>
 
 #include "grading/checks/base_edges.hpp"
-#include "grading/checks/edges_together.hpp"
 #include "grading/checks/unsewn_check.hpp"
 #include "grading/style/seam_lookup.hpp"
 #include "grading/style/style.hpp"
@@ -15,7 +14,6 @@ namespace lastwright {
 namespace {
 
 constexpr double kLeastClosed = 20.0;       // mm; shorter ones lie alike by chance
-constexpr double kOverClosed = 0.8;         // of the shorter: less is an end in common
 constexpr std::size_t kMostClosed = 1'000;  // edges of a style; with more nothing is looked at
 
 class ClosedEdges {
@@ -38,9 +36,7 @@ class ClosedEdges {
   }
 
  private:
-  [[nodiscard]] const PieceSpec& piece(const BaseEdge& edge) const {
-    return grade_.pieces[edge.piece].bound.spec;
-  }
+  [[nodiscard]] const PieceSpec& piece(const BaseEdge& edge) const { return spec_of(grade_, edge); }
   static bool closes(const EdgeSpec& edge) {
     return edge.treatment == Treatment::kClosedSeam || edge.treatment == Treatment::kOpenSeam;
   }
@@ -51,10 +47,9 @@ class ClosedEdges {
   [[nodiscard]] bool twice_a_shoe(const BaseEdge& edge) const { return piece(edge).per_pair >= 4; }
   [[nodiscard]] bool mirrored(const BaseEdge& edge) const {
     return std::any_of(style_.seams.begin(), style_.seams.end(), [&](const SeamSpec& seam) {
-      const auto is = [&](const SeamSide& side) {
-        return side.piece == piece(edge).name && side.edge == edge.spec->name;
-      };
-      return seam.mirrored && (is(seam.one) || is(seam.other));
+      const std::string& name = piece(edge).name;
+      return seam.mirrored &&
+             (is_edge(seam.one, name, edge.spec->name) || is_edge(seam.other, name, edge.spec->name));
     });
   }
 
@@ -69,16 +64,6 @@ class ClosedEdges {
            !at_sewn_feather(style_, grade_, closed.piece, closed.edge);
   }
 
-  [[nodiscard]] static double over(const BaseEdge& one, const BaseEdge& other) {
-    const BaseEdge& shorter = one.length < other.length ? one : other;
-    return length_on(shorter.path, (one.length < other.length ? other : one).path, kOnFeather);
-  }
-  [[nodiscard]] static bool lie_on_one_side(const BaseEdge& one, const BaseEdge& other) {
-    const Vec2 a = one.path.vertices.back().at - one.path.vertices.front().at;
-    const Vec2 b = other.path.vertices.back().at - other.path.vertices.front().at;
-    return dot(a, b) > 0.0 && over(one, other) >= kOverClosed * std::min(one.length, other.length);
-  }
-
   void tell(const BaseEdge& closed, const BaseEdge& other) {
     const auto treated = [](const BaseEdge& edge) {
       return edge.allowance > 0.0
@@ -86,10 +71,8 @@ class ClosedEdges {
                  : fmt::format("{} without an allowance", name_of(edge.spec->treatment));
     };
     all_.push_back(doubtful_finding(
-        "closed edge",
-        fmt::format("{} of {} and {} of {}", other.spec->name, piece(other).name, closed.spec->name,
-                    piece(closed).name),
-        over(closed, other), "mm",
+        "closed edge", edge_of_piece(grade_, other) + " and " + edge_of_piece(grade_, closed),
+        length_together(closed, other), "mm",
         fmt::format("of them lie on each other, in two layers; {} is {}, and {} is {}: what is closed in one "
                     "layer is as a rule closed in the other. No seam says what is sewn there: check the "
                     "treatment and the allowance of both",

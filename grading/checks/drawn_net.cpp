@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "geometry/curve/course.hpp"
+#include "geometry/curve/path_station.hpp"
 #include "grading/checks/base_edges.hpp"
 #include "grading/style/seam_lookup.hpp"
 #include "grading/style/style.hpp"
@@ -51,7 +52,8 @@ class DrawnNet {
     std::vector<StyleFinding> all;
     for (const auto& [pieces, pair] : longest)
       all.push_back(doubtful_finding(
-          "drawn net", named(*pair.one) + " and " + named(*pair.other), pair.over.by, "mm",
+          "drawn net", edge_of_piece(grade_, *pair.one) + " and " + edge_of_piece(grade_, *pair.other),
+          pair.over.by, "mm",
           fmt::format(
               "is how far they lie over each other, alike along {:.0f} mm, and no seam joins the two "
               "pieces: they look drawn as cut, with so much allowance there in all, and are stated as "
@@ -68,16 +70,9 @@ class DrawnNet {
     double length = 0.0;  // mm of the shorter edge
   };
 
-  [[nodiscard]] const PieceSpec& piece(const BaseEdge& edge) const {
-    return grade_.pieces[edge.piece].bound.spec;
-  }
-  [[nodiscard]] std::string named(const BaseEdge& edge) const {
-    return edge.spec->name + " of " + piece(edge).name;
-  }
-
   [[nodiscard]] bool may_be_mates(const BaseEdge& one, const BaseEdge& other) const {
-    const PieceSpec& here = piece(one);
-    const PieceSpec& there = piece(other);
+    const PieceSpec& here = spec_of(grade_, one);
+    const PieceSpec& there = spec_of(grade_, other);
     if (one.piece == other.piece || here.forme != there.forme ||
         role_of(grade_.formes[grade_.pieces[one.piece].forme].map.forme()) == FormeRole::kBottom ||
         (here.drawn == Drawn::kCut && there.drawn == Drawn::kCut) ||
@@ -114,13 +109,7 @@ class DrawnNet {
       if (least < kLeastOver || most > kMostOver || most - least > kEvenOver) return std::nullopt;
     }
     const Vec2 middle = here.at(0.5 * here.length()).at;
-    const Course there(longer.path);
-    Vec2 nearest = there.at(0.0).at;
-    constexpr int kStations = 200;  // a length of 1 m is looked at every 5 mm
-    for (int i = 1; i <= kStations; ++i) {
-      const Vec2 p = there.at(there.length() * i / kStations).at;
-      if (distance(p, middle) < distance(nearest, middle)) nearest = p;
-    }
+    const Vec2 nearest = Course(longer.path).at(nearest_station(longer.path, middle).along).at;
     if (!well_inside(longer.piece, middle) || !well_inside(shorter.piece, nearest)) return std::nullopt;
     return Over{0.5 * (least + most), here.length() * (kParts - 2 * kEnds) / kParts};
   }

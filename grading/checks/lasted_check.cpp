@@ -161,12 +161,8 @@ std::vector<StyleFinding> check_lasted(const StyleGrade& grade) {
   std::vector<StyleFinding> all;
   const std::vector<BaseEdge> edges = lasted_edges(grade);
   if (edges.size() > kMostLasted) return all;
-  const auto spec = [&](const BaseEdge& edge) -> const PieceSpec& {
-    return grade.pieces[edge.piece].bound.spec;
-  };
-  const auto name = [&](const BaseEdge& edge) {
-    return grade.pieces[edge.piece].bound.edges[edge.edge].spec.name;
-  };
+  const auto spec = [&](const BaseEdge& edge) -> const PieceSpec& { return spec_of(grade, edge); };
+  const auto name = [&](const BaseEdge& edge) { return edge.spec->name; };
   const auto width = [&](const BaseEdge& edge) {
     return grade.allowances(edge.piece, grade.base_cell())[edge.edge].value();
   };

@@ -6,7 +6,6 @@
 #include <string>
 
 #include "grading/checks/base_edges.hpp"
-#include "grading/checks/edges_together.hpp"
 #include "grading/sizes/small_letters.hpp"
 #include "grading/style/piece_spec.hpp"
 
@@ -14,22 +13,12 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kOnUpper = 0.8;          // of the shorter of the two
 constexpr double kShortestTop = 20.0;     // mm
 constexpr double kTopShort = 0.5;         // mm
 constexpr std::size_t kMostTops = 1'000;  // edges of a style; with more nothing is looked at
 
-const PieceSpec& spec_of(const StyleGrade& grade, const BaseEdge& top) {
-  return grade.pieces[top.piece].bound.spec;
-}
-const EdgeSpec& edge_of(const StyleGrade& grade, const BaseEdge& top) {
-  return grade.pieces[top.piece].bound.edges[top.edge].spec;
-}
 double allowance_of(const StyleGrade& grade, const BaseEdge& top, std::size_t cell) {
   return grade.allowances(top.piece, cell)[top.edge].value();
-}
-std::string named(const StyleGrade& grade, const BaseEdge& top) {
-  return fmt::format("{} of {}", edge_of(grade, top).name, spec_of(grade, top).name);
 }
 
 bool is_lining(const PieceSpec& piece) {
@@ -45,20 +34,10 @@ std::vector<BaseEdge> top_edges(const StyleGrade& grade) {
   });
 }
 
-bool lies_under(const BaseEdge& one, const BaseEdge& other) {
-  if (!one.box.overlaps(other.box)) return false;
-  const BaseEdge& shorter = one.length < other.length ? one : other;
-  const BaseEdge& longer = one.length < other.length ? other : one;
-  const Vec2 here = one.path.vertices.back().at - one.path.vertices.front().at;
-  const Vec2 there = other.path.vertices.back().at - other.path.vertices.front().at;
-  return dot(here, there) > 0.0 &&
-         length_on(shorter.path, longer.path, kOnFeather) >= kOnUpper * shorter.length;
-}
-
 // Where the lining is cut short of a trimmed upper by most.
 StyleFinding short_of(const StyleGrade& grade, const BaseEdge& lining, const BaseEdge& upper) {
-  StyleFinding finding = doubtful_finding(
-      "lining short", spec_of(grade, lining).name + ": " + edge_of(grade, lining).name, 0.0, "mm", "");
+  StyleFinding finding =
+      doubtful_finding("lining short", spec_of(grade, lining).name + ": " + lining.spec->name, 0.0, "mm", "");
   for (std::size_t k = 0; k < grade.run_cells(); ++k) {
     const double own = allowance_of(grade, lining, k);
     const double by = allowance_of(grade, upper, k) - own;
@@ -68,7 +47,7 @@ StyleFinding short_of(const StyleGrade& grade, const BaseEdge& lining, const Bas
     finding.note = fmt::format(
         "is how far it is cut short of {}, which lies on it and is trimmed with {:g} mm of allowance; this "
         "edge is {} with {:g} mm: a lining stands out beyond its upper, or ends with it",
-        named(grade, upper), own + by, name_of(edge_of(grade, lining).treatment), own);
+        edge_of_piece(grade, upper), own + by, name_of(lining.spec->treatment), own);
   }
   return finding;
 }
@@ -88,10 +67,11 @@ std::vector<StyleFinding> check_linings(const StyleGrade& grade) {
   for (const BaseEdge& lining : edges) {
     if (!is_lining(spec_of(grade, lining))) continue;
     for (const BaseEdge& upper : edges) {
-      const Treatment how = edge_of(grade, upper).treatment;
+      const Treatment how = upper.spec->treatment;
       const bool turned = how == Treatment::kFold || how == Treatment::kBound;
       if ((how != Treatment::kTrim && !turned) || is_lining(spec_of(grade, upper)) ||
-          grade.pieces[upper.piece].forme != grade.pieces[lining.piece].forme || !lies_under(lining, upper))
+          grade.pieces[upper.piece].forme != grade.pieces[lining.piece].forme ||
+          !lie_on_one_side(lining, upper))
         continue;
       if (turned) {
         finished.push_back({&lining, &upper, allowance_of(grade, lining, grade.base_cell())});
@@ -104,19 +84,19 @@ std::vector<StyleFinding> check_linings(const StyleGrade& grade) {
     }
   }
   for (const Finished& one : finished) {
-    if (one.allowance > 0.0 || edge_of(grade, *one.lining).treatment != Treatment::kRaw) continue;
+    if (one.allowance > 0.0 || one.lining->spec->treatment != Treatment::kRaw) continue;
     const auto proud = std::find_if(finished.begin(), finished.end(), [&](const Finished& other) {
       return spec_of(grade, *other.lining).layer == spec_of(grade, *one.lining).layer &&
-             edge_of(grade, *other.lining).treatment == Treatment::kTrim && other.allowance > kTopShort;
+             other.lining->spec->treatment == Treatment::kTrim && other.allowance > kTopShort;
     });
     if (proud == finished.end()) continue;
     all.push_back(doubtful_finding(
-        "lining short", spec_of(grade, *one.lining).name + ": " + edge_of(grade, *one.lining).name,
-        proud->allowance, "mm",
+        "lining short", spec_of(grade, *one.lining).name + ": " + one.lining->spec->name, proud->allowance,
+        "mm",
         fmt::format(
             "is how far {} stands out beyond the finished edge of its upper, to be trimmed there; this "
             "edge is raw and ends with {}: is its allowance left out?",
-            named(grade, *proud->lining), named(grade, *one.upper))));
+            edge_of_piece(grade, *proud->lining), edge_of_piece(grade, *one.upper))));
   }
   return all;
 }

@@ -86,9 +86,7 @@ void add_ends_beside_lasted(const StyleSpec& style, const StyleGrade& grade, std
     return !lasted && (edge.allowance != 0.0 || edge.spec->treatment != Treatment::kRaw);
   });
   if (edges.size() > kMostAsked) return;
-  const auto name = [&](const BaseEdge& edge) -> const std::string& {
-    return grade.pieces[edge.piece].bound.spec.name;
-  };
+  const auto name = [&](const BaseEdge& edge) -> const std::string& { return spec_of(grade, edge).name; };
   for (const BaseEdge& ends : edges) {
     if (ends.allowance > 0.0 || sewn.count(name(ends)) == 0) continue;
     const BaseEdge* beside = nullptr;

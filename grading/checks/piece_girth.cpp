@@ -12,6 +12,7 @@
 #include "geometry/tolerance.hpp"
 #include "grading/checks/sole_check.hpp"
 #include "grading/style/forme_lookup.hpp"
+#include "grading/style/seam_lookup.hpp"
 
 namespace lastwright {
 
@@ -123,17 +124,11 @@ class GirthMeasurer {
           const double off = nearest(curve, place).distance;
           if (off >= nearest_by) continue;
           nearest_by = off;
-          finished = !in_seam(piece.bound.spec.name, edge.spec.name);
+          finished = !seam_names_edge(style_, piece.bound.spec.name, edge.spec.name);
         }
       }
     }
     return finished;
-  }
-
-  [[nodiscard]] bool in_seam(const std::string& piece, const std::string& edge) const {
-    const auto is = [&](const SeamSide& side) { return side.piece == piece && side.edge == edge; };
-    return std::any_of(style_.seams.begin(), style_.seams.end(),
-                       [&](const SeamSpec& seam) { return is(seam.one) || is(seam.other); });
   }
 
   [[nodiscard]] double extra_of(const GirthPart& part) const {

@@ -9,6 +9,7 @@
 #include "grading/checks/piece_hands.hpp"
 #include "grading/features/feature_count.hpp"
 #include "grading/grade/piece_sheet.hpp"
+#include "grading/style/seam_lookup.hpp"
 
 namespace lastwright {
 
@@ -17,12 +18,7 @@ namespace {
 std::vector<std::size_t> edges_in_seams(const StyleSpec& style, const BoundPiece& piece) {
   std::vector<std::size_t> edges;
   for (std::size_t e = 0; e < piece.edges.size(); ++e) {
-    const auto named = [&](const SeamSide& side) {
-      return side.piece == piece.spec.name && side.edge == piece.edges[e].spec.name;
-    };
-    if (std::any_of(style.seams.begin(), style.seams.end(),
-                    [&](const SeamSpec& seam) { return named(seam.one) || named(seam.other); }))
-      edges.push_back(e);
+    if (seam_names_edge(style, piece.spec.name, piece.edges[e].spec.name)) edges.push_back(e);
   }
   return edges;
 }

@@ -36,8 +36,7 @@ std::optional<Vec2> heel_to_toe(const FormeSpec& forme) {
 }
 
 bool lasted_edge(const EdgeSpec& edge) {
-  return edge.treatment == Treatment::kLasting ||
-         plain_words(edge.name).find(" feather ") != std::string::npos;
+  return edge.treatment == Treatment::kLasting || has_word(plain_words(edge.name), "feather");
 }
 
 AboveFeather above_feather(const PreparedPiece& piece) {

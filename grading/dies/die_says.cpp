@@ -13,6 +13,7 @@
 #include "grading/dies/die_names.hpp"
 #include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_stamps.hpp"
+#include "grading/sizes/trimmed.hpp"
 #include "grading/style/foot_words.hpp"
 
 namespace lastwright {
@@ -23,16 +24,21 @@ constexpr std::string_view kParted = " / ";  // the parts of a stamp
 constexpr const char* kAsDrawn = "as drawn";
 constexpr const char* kMirroredSaid = "mirrored (M)";
 
-std::string_view without_spaces(std::string_view text) {
-  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
-  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
-  return text;
+// Calls `take` with each part; false as soon as it is.
+bool each_part(std::string_view text, std::string_view between,
+               const std::function<bool(std::string_view)>& take) {
+  for (std::size_t at = 0;;) {
+    const std::size_t next = text.find(between, at);
+    if (!take(text.substr(at, next == std::string_view::npos ? next : next - at))) return false;
+    if (next == std::string_view::npos) return true;
+    at = next + between.size();
+  }
 }
 
 // What stands behind the words, if the text begins with them.
 std::optional<std::string_view> behind(std::string_view text, std::string_view words) {
   if (!text.starts_with(words)) return std::nullopt;
-  return without_spaces(text.substr(words.size()));
+  return trimmed(text.substr(words.size()));
 }
 
 std::optional<double> number_before(std::string_view text, std::string_view unit) {
@@ -76,12 +82,10 @@ bool is_hand(std::string_view text) {
 }
 std::optional<StampParts> stamp_parts(std::string_view text) {
   std::vector<std::string_view> parts;
-  for (std::size_t at = 0;;) {
-    const std::size_t next = text.find(kParted, at);
-    parts.push_back(text.substr(at, next == std::string_view::npos ? next : next - at));
-    if (next == std::string_view::npos) break;
-    at = next + kParted.size();
-  }
+  each_part(text, kParted, [&](std::string_view part) {
+    parts.push_back(part);
+    return true;
+  });
   if (parts.size() < 4 || !number_in(parts.back())) return std::nullopt;
   StampParts stamp;
   stamp.number = parts.back();
@@ -192,7 +196,7 @@ void take_figures(const TextsSaid& said, OwnedDie& die) {
 void take_texts(const std::vector<std::string>& texts, OwnedDie& die) {
   TextsSaid said;
   for (const std::string& drawn : texts) {
-    const std::string_view text = without_spaces(drawn);
+    const std::string_view text = trimmed(drawn);
     take_number(text, die.shown, said);
     take_facts(text, die, said);
   }
@@ -231,17 +235,6 @@ std::optional<std::size_t> step_of(const std::vector<Step>& run, std::string_vie
   return std::nullopt;
 }
 
-// Calls `take` with each part; false as soon as it is.
-bool each_part(std::string_view text, std::string_view between,
-               const std::function<bool(std::string_view)>& take) {
-  for (std::size_t at = 0;;) {
-    const std::size_t next = text.find(between, at);
-    if (!take(text.substr(at, next == std::string_view::npos ? next : next - at))) return false;
-    if (next == std::string_view::npos) return true;
-    at = next + between.size();
-  }
-}
-
 // "7 to 9" and "7", as places in the run.
 bool stretch_of(const std::vector<Size>& sizes, std::string_view item, std::vector<std::size_t>& places) {
   if (const auto one = step_of(sizes, item)) {
@@ -264,7 +257,7 @@ std::vector<std::pair<std::string, std::string>> sizes_stamped(const std::string
                                                                const DiePlaces& places) {
   const std::vector<Size> sizes = places.whole_sizes();
   const std::vector<Width> widths = places.whole_widths();
-  const std::string_view whole = without_spaces(text);
+  const std::string_view whole = trimmed(text);
   if (const std::size_t last = whole.rfind(' '); last != std::string_view::npos) {
     const auto size = step_of(sizes, whole.substr(0, last));
     const auto width = step_of(widths, whole.substr(last + 1));

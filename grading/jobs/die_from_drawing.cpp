@@ -82,6 +82,11 @@ class DieReader {
   [[nodiscard]] bool cuts(const DrawnFrom& from) const {
     return cutting_layer(from) || (!by_layer_ && from.layer == outline_layer_);
   }
+  // Whether something closed on this layer, by no means a prick, is a hole or a cut-out.
+  [[nodiscard]] bool may_be_hole(const DrawnFrom& from) const {
+    return on(from, Operation::kHole) || on(from, Operation::kCutOut) ||
+           (!by_layer_ && !drawn_only(from) && !on(from, Operation::kNick));
+  }
   void name_away(const DrawnFrom& from, std::size_t entities) {
     die_.named_away += entities;
     if (!drawn_only(from)) away_[{from.entity, from.layer}] += entities;
@@ -246,8 +251,7 @@ Status DieReader::take_closed() {
   for (ClosedLine& line : closed_) {
     const std::optional<DrawnCircle> circle = circle_along(line);
     const bool prick = on(line.from, Operation::kPrick);
-    const bool hole = on(line.from, Operation::kHole) || on(line.from, Operation::kCutOut) ||
-                      (!by_layer_ && !drawn_only(line.from) && !on(line.from, Operation::kNick));
+    const bool hole = may_be_hole(line.from);
     if (prick && circle) {
       die_.shape.holes.push_back({circle->centre, 0.0, Operation::kPrick});
     } else if (!prick && hole && circle && !on(line.from, Operation::kCutOut)) {
@@ -287,8 +291,7 @@ Status DieReader::take_circles() {
   for (const DrawnCircle* circle : circles_) {
     if (on(circle->from, Operation::kPrick)) {
       die_.shape.holes.push_back({circle->centre, 0.0, Operation::kPrick});
-    } else if (on(circle->from, Operation::kHole) || on(circle->from, Operation::kCutOut) ||
-               (!by_layer_ && !drawn_only(circle->from) && !on(circle->from, Operation::kNick))) {
+    } else if (may_be_hole(circle->from)) {
       die_.shape.holes.push_back({circle->centre, circle->radius, Operation::kHole});
     } else {
       if (Status done = no_use(fmt::format("a circle at {}", at_words(circle->centre)), circle->from, 1);

@@ -11,13 +11,9 @@ namespace lastwright {
 
 namespace {
 
-bool says_word(const std::string& words, const std::string& word) {
-  return words.find(" " + word + " ") != std::string::npos;
-}
-
 NamedSide side_by(const std::string& words, const char* inside, const char* outside) {
-  const bool in = says_word(words, inside);
-  const bool out = says_word(words, outside);
+  const bool in = has_word(words, inside);
+  const bool out = has_word(words, outside);
   if (in == out) return NamedSide::kNone;
   return in ? NamedSide::kInside : NamedSide::kOutside;
 }
@@ -55,10 +51,10 @@ GoodSide good_side(const PieceSpec& piece) {
   const PieceWords words = words_of(piece.name);
   const std::string name = plain_words(piece.name);
   const auto lining = [](const std::string& text) {
-    return says_word(text, "lining") || says_word(text, "linings");
+    return has_word(text, "lining") || has_word(text, "linings");
   };
   const auto upper = [](const std::string& text) {
-    return says_word(text, "upper") || says_word(text, "uppers");
+    return has_word(text, "upper") || has_word(text, "uppers");
   };
   // A facing lies on the upper of one shoe and in the lining of another: its layer says which.
   if (lining(stated)) return words.stiff ? GoodSide::kUnknown : GoodSide::kToFoot;

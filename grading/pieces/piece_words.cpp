@@ -9,12 +9,14 @@ namespace lastwright {
 namespace {
 
 bool has_any(const std::string& text, std::initializer_list<const char*> words) {
-  return std::any_of(words.begin(), words.end(), [&](const char* word) {
-    return text.find(std::string(" ") + word + " ") != std::string::npos;
-  });
+  return std::any_of(words.begin(), words.end(), [&](const char* word) { return has_word(text, word); });
 }
 
 }  // namespace
+
+bool has_word(const std::string& plain, const std::string& word) {
+  return plain.find(" " + word + " ") != std::string::npos;
+}
 
 std::string plain_words(const std::string& name) {
   std::string text = " ";

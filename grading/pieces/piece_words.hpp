@@ -20,6 +20,8 @@ PieceWords words_of(const std::string& name);
 
 // Lower case, everything but letters a blank, a blank at either end: " quarter lining ".
 std::string plain_words(const std::string& name);
+// Whether they hold this word, or these in a row.
+bool has_word(const std::string& plain, const std::string& word);
 
 // It goes round a heel, and is cut double, or drawn whole and its own mirror image.
 bool heel_cover(const std::string& name);

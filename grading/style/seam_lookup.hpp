@@ -7,6 +7,8 @@
 
 namespace lastwright {
 
+// Whether this side of a seam is this edge.
+bool is_edge(const SeamSide& side, const std::string& piece, const std::string& edge);
 // Whether any seam of the style is of this edge.
 bool seam_names_edge(const StyleSpec& style, const std::string& piece, const std::string& edge);
 // Whether it is of these two pieces, either of them first.
