@@ -22,14 +22,15 @@ faults = []
 
 DECLARED = re.compile(r"^(?:std::vector<)?StyleFinding>? (\w+)\(|^void (\w+)\([^;]*std::vector<StyleFinding>&[^;]*\);", flags=re.M)
 functions = {}
-for header in sorted(folder.glob("*.hpp")):
+for header in sorted(folder.rglob("*.hpp")):
     for found in DECLARED.finditer(header.read_text(encoding="utf-8")):
         functions[found[1] or found[2]] = header
 for name, header in functions.items():
     called = re.compile(rf"(?<![\w.:]){name}\(")
     where = header.relative_to(root)
     if name in NOT_BY_JUDGE:
-        if not called.search(sources[folder / NOT_BY_JUDGE[name]]):
+        caller = next(path for path in sources if path.is_relative_to(folder) and path.name == NOT_BY_JUDGE[name])
+        if not called.search(sources[caller]):
             faults.append(f"{where}: {name} is not called in {NOT_BY_JUDGE[name]}")
     elif name.startswith("check_"):
         if not called.search(judge):
@@ -42,7 +43,7 @@ EITHER = rf"(?:[^\",;(){{}}]*\?\s*)?{TEXT}(?:\s*:\s*{TEXT})?"
 PLACES = r"StyleFinding (?:\w+)?\{+|Worst \w+\{\{|faults_finding\(\s*\{|push_back\(\{|\.check = |\bcheck = "
 names = {}
 for path, text in sources.items():
-    if path.parent != folder:
+    if not path.is_relative_to(folder):
         continue
     takers = {"doubtful_finding", *re.findall(r"\b(\w+)\((?:const )?(?:std::string&?|char\*|std::string_view) check\b", text)}
     for found in re.finditer(rf"(?:\b(?:{'|'.join(sorted(takers))})\(|{PLACES})\s*{EITHER}", text):
