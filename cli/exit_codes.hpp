@@ -12,8 +12,8 @@ enum class ExitCode : int {
   kBadInput = 3,      // an input file is not what it should be
   kCannotGrade = 4,   // the input is sound, but the geometry or the rules cannot be built
   kWouldReplace = 5,  // an output exists; nothing was written
-  kFileSystem = 6,    // a file could not be found, read or written, or not all
-                      // be printed; outputs are whole, or as they were before
+  // A file could not be found, read or written, or what is printed did not come out whole; outputs are whole, or as they were before.
+  kFileSystem = 6,
   kInternal = 70,     // a fault of the program
 };
 

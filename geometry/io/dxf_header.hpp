@@ -23,7 +23,6 @@ class DxfFrame2000 {
   void end(std::string& out) const;
 
   static constexpr std::uint64_t kFirstEntityHandle = 0x200;
-  static constexpr const char* kModelSpaceHandle = "1F";
 
  private:
   std::string before_extent_;

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "geometry/solid/kernel/kernel.hpp"
+#include "geometry/solid/kernel/made_forms.hpp"
 #include "geometry/solid/tape.hpp"
 
 using namespace lastwright;

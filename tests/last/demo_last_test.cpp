@@ -5,7 +5,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "geometry/solid/kernel/kernel.hpp"
+#include "geometry/solid/kernel/made_forms.hpp"
 #include "geometry/solid/step_write.hpp"
 #include "grading/lasts/landmarks.hpp"
 #include "grading/lasts/last_definitions.hpp"

@@ -1,3 +1,4 @@
+#include "geometry/solid/kernel/made_forms.hpp"
 #include "grading/lasts/formes/forme_nicks.hpp"
 #include "grading/lasts/formes/last_formes.hpp"
 

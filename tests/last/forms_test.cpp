@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "geometry/solid/kernel/made_forms.hpp"
 #include "grading/lasts/base_last.hpp"
 #include "grading/lasts/feather_ring.hpp"
 #include "grading/lasts/last_definitions.hpp"

@@ -7,7 +7,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "geometry/solid/kernel/kernel.hpp"
+#include "geometry/solid/kernel/made_forms.hpp"
 #include "geometry/solid/step_write.hpp"
 #include "grading/lasts/base_last.hpp"
 #include "grading/lasts/roles.hpp"

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "geometry/solid/body_plan.hpp"
+#include "geometry/solid/kernel/made_forms.hpp"
 #include "grading/lasts/axis_frame.hpp"
 #include "grading/lasts/fit_targets.hpp"
 #include "grading/lasts/last_definitions.hpp"
