@@ -35,8 +35,8 @@ def check(good, text):
         failures.append(text)
 
 
-def run(*words):
-    done = subprocess.run([program, "last", *words], capture_output=True, text=True)
+def run(*words, environment=None):
+    done = subprocess.run([program, "last", *words], capture_output=True, text=True, env={**os.environ, **(environment or {})})
     return done.returncode, done.stdout + done.stderr
 
 
@@ -160,10 +160,10 @@ for row in csv.DictReader(open(os.path.join(graded, "ties.csv"), encoding="utf-8
         if abs(apart) > 0.1:
             check(False, f"{row['size']} {row['width']} {row['girth']}: {part} {apart:+.3f} mm off the formes")
 
-# The same bytes from two threads.
+# The same bytes from two threads, in another locale and time zone, and whatever stood in the memory.
 again = os.path.join(work, "again")
 code, said = run("grade", os.path.join(demo, "last.json"), "--out", again, "--stl", "--reread", "--threads", "2",
-                 "--sizes", "7,9", "--widths", "F,G")
+                 "--sizes", "7,9", "--widths", "F,G", environment={"MALLOC_PERTURB_": "165", "TZ": "Pacific/Chatham", "LC_ALL": "de_DE.UTF-8", "SOURCE_DATE_EPOCH": "1"})
 check(code == 0, f"grade with two threads exits {code}")
 names = [os.path.relpath(os.path.join(d, f), graded) for d, _, fs in os.walk(graded) for f in fs]
 same, other, missing = filecmp.cmpfiles(graded, again, names, shallow=False)
