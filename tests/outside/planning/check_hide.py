@@ -15,21 +15,13 @@ import ezdxf
 from ezdxf import path as dxf_path
 from shapely.geometry import Point, Polygon, box
 
+from few_sizes import few_sizes
+
 lastwright, style, folder = sys.argv[1], Path(sys.argv[2]), Path(sys.argv[3]) / "hide"
 shutil.rmtree(folder, ignore_errors=True)
 folder.mkdir(parents=True)
+source, style = style, few_sizes(style, folder, **{"from": "7.5", "to": "9.5", "widths": ["F"]})
 spec = json.loads(style.read_text())
-source = style
-# The demo in the sizes that are laid and those beside them, in one width, which takes less time.
-spec["run"] = {**spec["run"], "from": "7.5", "to": "9.5", "widths": ["F"]}
-for piece in spec["pieces"]:
-    piece.pop("sizes_tied", None)
-    for feature in piece.get("features", []):
-        feature.pop("counts", None)
-for sheet in spec["drawings"].values():
-    shutil.copy(source.parent / sheet["file"], folder)
-style = folder / "style.json"
-style.write_text(json.dumps(spec))
 uppers = {p["name"]: p for p in spec["pieces"] if p["material"] == "box calf 1.8 mm"}
 assert {"vamp", "outside quarter", "inside quarter", "toe cap", "counter"} <= set(uppers)
 
