@@ -162,7 +162,7 @@ def main():
                 unsound[refusal(base.said)] += 1
                 continue
             failing.update(base.failed)
-            # In turn, so that few styles meet every change.
+            # In turn, so that few styles try every change.
             each = min(options.each or len(names), len(names))
             some = [names[(seed * each + k) % len(names)] for k in range(each)]
             for name in some:
