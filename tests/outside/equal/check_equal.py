@@ -162,7 +162,9 @@ def main():
                 unsound[refusal(base.said)] += 1
                 continue
             failing.update(base.failed)
-            some = random.Random(seed).sample(names, min(options.each, len(names))) if options.each else names
+            # In turn, so that few styles try every change.
+            each = min(options.each or len(names), len(names))
+            some = [names[(seed * each + k) % len(names)] for k in range(each)]
             for name in some:
                 verdict, gap, where = trial.run(make, name, seed, base)
                 table[name][verdict] += 1

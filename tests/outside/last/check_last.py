@@ -35,8 +35,8 @@ def check(good, text):
         failures.append(text)
 
 
-def run(*words):
-    done = subprocess.run([program, "last", *words], capture_output=True, text=True)
+def run(*words, environment=None):
+    done = subprocess.run([program, "last", *words], capture_output=True, text=True, env={**os.environ, **(environment or {})})
     return done.returncode, done.stdout + done.stderr
 
 
@@ -56,6 +56,13 @@ def write_ascii(path, triangles):
                 out.write(f"vertex {p[0]:.7g} {p[1]:.7g} {p[2]:.7g}\n")
             out.write("endloop\nendfacet\n")
         out.write("endsolid made\n")
+
+
+def write_binary(path, triangles):
+    packed = np.zeros(len(triangles), np.dtype([("normal", "<f4", 3), ("corner", "<f4", (3, 3)), ("rest", "<u2")]))
+    packed["corner"] = triangles
+    with open(path, "wb") as out:
+        out.write(b" " * 80 + len(packed).to_bytes(4, "little") + packed.tobytes())
 
 
 def hull_girth(triangles, normal, offset):
@@ -89,22 +96,22 @@ for row in rows:
         meshes[name] = read_stl(os.path.join(graded, "meshes", name + ".stl"))
     normal = np.array([float(row["plane_" + c]) for c in "xyz"])
     off.append(hull_girth(meshes[name], normal, float(row["plane_mm"])) - float(row["mm"]))
-check(len(off) == 5 * 6, f"{len(off)} girths of 6 lasts")
+check(len(off) == 5 * 4, f"{len(off)} girths of 4 lasts")
 # The mesh's chords of 0.03 mm lie inside where the last bulges, outside where it is hollow along: the ridge at the instep.
 check(-0.06 < min(off) and max(off) < 0.03, f"scipy's hulls of the meshes: {min(off):+.4f} to {max(off):+.4f} mm off")
 driven = [abs(float(r["difference_mm"])) for r in rows if r["driven"] == "yes"]
-check(len(driven) == 6 * 6 and max(driven) < 0.01, f"driven measures within {max(driven):.4f} mm of the table")
-# 8 F to 9 G by the style's own steps: ball 1/4 in a size and a width, tread 1/12 and 1/9 in.
+check(len(driven) == 6 * 4 and max(driven) < 0.01, f"driven measures within {max(driven):.4f} mm of the table")
+# 7 F to 9 G by the style's own steps: ball 1/4 in a size and a width, tread 1/12 and 1/9 in.
 value = {(r["size"], r["width"], r["measure"]): float(r["mm"]) for r in rows}
-for measure, step in (("ball girth", 12.7), ("tread", 25.4 / 12 + 25.4 / 9), ("stick length", 25.4 / 3)):
-    grown = value["9", "G", measure] - value["8", "F", measure]
-    check(abs(grown - step) < 0.01, f"{measure} from 8 F to 9 G: {grown:.4f}, steps say {step:.4f}")
+for measure, step in (("ball girth", 3 * 25.4 / 4), ("tread", 2 * 25.4 / 12 + 25.4 / 9), ("stick length", 2 * 25.4 / 3)):
+    grown = value["9", "G", measure] - value["7", "F", measure]
+    check(abs(grown - step) < 0.01, f"{measure} from 7 F to 9 G: {grown:.4f}, steps say {step:.4f}")
 
 # The same as JSON, with the file of each last.
 with open(os.path.join(graded, "lasts.json"), encoding="utf-8") as file:
     told = json.load(file)
 known = {(r["size"], r["width"], r["measure"]): r for r in rows}
-check(len(told["lasts"]) == 6 and told["refused"] == [] and [b["size"] for b in told["bases"]] == ["8"], "lasts.json lists the run")
+check(len(told["lasts"]) == 4 and told["refused"] == [] and [b["size"] for b in told["bases"]] == ["8"], "lasts.json lists the run")
 unlike_json = [m["measure"] for last in told["lasts"] for m in last["measures"]
                if abs(m["mm"] - float(known[last["size"], last["width"], m["measure"]]["mm"])) > 1e-9
                or ("asked_mm" in m) != bool(known[last["size"], last["width"], m["measure"]]["asked_mm"])
@@ -112,7 +119,7 @@ unlike_json = [m["measure"] for last in told["lasts"] for m in last["measures"]
 check(sum(len(last["measures"]) for last in told["lasts"]) == len(rows) and not unlike_json, f"lasts.json says what measures.csv says: {unlike_json}")
 check(all(os.path.isfile(os.path.join(graded, last["file"])) for last in told["lasts"]), "lasts.json names the files")
 
-# From 8 F to 9 G and back: the last that 9 G gives as a base is the last that was graded, at every cut of the whole form.
+# From the base, 8 F, to 9 G and from there to 7 F: the last that 9 G gives as a base is the last that was graded, at every cut of the whole form.
 back = os.path.join(work, "back.json")
 for name in ("style.json", "shell.dxf", "bottom.dxf"):
     shutil.copy(os.path.join(demo, name), work)
@@ -122,22 +129,22 @@ with open(os.path.join(demo, "last.json"), encoding="utf-8") as file:
 spec["bases"] = [{"file": "nine.step", "size": "9", "width": "G"}]
 with open(back, "w", encoding="utf-8") as file:
     json.dump(spec, file)
-code, said = run("grade", back, "--out", os.path.join(work, "back"), "--stl", "--sizes", "8", "--widths", "F")
-check(code == 0, f"9 G as a base grades to 8 F (exit {code}) {said[-300:] if code else ''}")
-came = read_stl(os.path.join(work, "back", "meshes", "8 F.stl"))
+code, said = run("grade", back, "--out", os.path.join(work, "back"), "--stl", "--sizes", "7", "--widths", "F")
+check(code == 0, f"9 G as a base grades to 7 F (exit {code}) {said[-300:] if code else ''}")
+came = read_stl(os.path.join(work, "back", "meshes", "7 F.stl"))
 apart = []
 for axis, share in [(0, s) for s in np.linspace(0.08, 0.95, 12)] + [(2, s) for s in (0.2, 0.4, 0.6, 0.8)]:
     normal = np.eye(3)[axis]
     girths = []
-    for mesh in (meshes["8 F"], came):
+    for mesh in (meshes["7 F"], came):
         low, high = mesh[:, :, axis].min(), mesh[:, :, axis].max()
         girths.append(hull_girth(mesh, normal, low + share * (high - low)))
     apart.append(girths[1] - girths[0])
-check(max(map(abs, apart)) < 0.1, f"8 F graded back from 9 G: cuts {min(apart):+.4f} to {max(apart):+.4f} mm off")
+check(max(map(abs, apart)) < 0.1, f"7 F graded back from 9 G: cuts {min(apart):+.4f} to {max(apart):+.4f} mm off")
 
 # Unlike definitions are told apart: not compared, and no targets.
 unlike = [r for r in rows if r["measure"] in ("short heel", "long heel")]
-check(len(unlike) == 12 and not any(r["asked_mm"] or r["difference_mm"] for r in unlike), "heel girths are not compared with the forme's")
+check(len(unlike) == 8 and not any(r["asked_mm"] or r["difference_mm"] for r in unlike), "heel girths are not compared with the forme's")
 other = os.path.join(work, "other.json")
 for name in ("last.step", "style.json", "shell.dxf", "bottom.dxf"):
     shutil.copy(os.path.join(demo, name), work)
@@ -153,14 +160,14 @@ for row in csv.DictReader(open(os.path.join(graded, "ties.csv"), encoding="utf-8
         if abs(apart) > 0.1:
             check(False, f"{row['size']} {row['width']} {row['girth']}: {part} {apart:+.3f} mm off the formes")
 
-# The same bytes from two threads.
+# The same bytes from two threads, in another locale and time zone, and whatever stood in the memory.
 again = os.path.join(work, "again")
 code, said = run("grade", os.path.join(demo, "last.json"), "--out", again, "--stl", "--reread", "--threads", "2",
-                 "--sizes", "7,8,9", "--widths", "F,G")
+                 "--sizes", "7,9", "--widths", "F,G", environment={"MALLOC_PERTURB_": "165", "TZ": "Pacific/Chatham", "LC_ALL": "de_DE.UTF-8", "SOURCE_DATE_EPOCH": "1"})
 check(code == 0, f"grade with two threads exits {code}")
 names = [os.path.relpath(os.path.join(d, f), graded) for d, _, fs in os.walk(graded) for f in fs]
 same, other, missing = filecmp.cmpfiles(graded, again, names, shallow=False)
-check(len(names) >= 16 and not other and not missing, f"{len(same)} files with the same bytes, others: {other + missing}")
+check(len(names) >= 14 and not other and not missing, f"{len(same)} files with the same bytes, others: {other + missing}")
 check(run("grade", os.path.join(demo, "last.json"), "--out", again)[0] == 5, "an earlier set is not replaced unasked")
 xml.dom.minidom.parse(os.path.join(graded, "nest.svg"))
 
@@ -190,17 +197,14 @@ for path, unit in ((stl, "mm"), (turned, "in")):
 stations, middles = np.arange(-0.1, 1.15, 0.1), [0.5, 0.4, 0, 0.6, 3.2, 6.4, 7.4, 5.3, 2.3, 1, 0.7, -0.1, -1.3]
 straight = mesh.copy()
 straight[..., 1] -= CubicSpline(stations, middles)(straight[..., 0] / straight[..., 0].max())
-packed = np.zeros(len(straight), np.dtype([("normal", "<f4", 3), ("corner", "<f4", (3, 3)), ("rest", "<u2")]))
-packed["corner"] = straight
-with open(os.path.join(work, "straight.stl"), "wb") as out:
-    out.write(b" " * 80 + len(packed).to_bytes(4, "little") + packed.tobytes())
+write_binary(os.path.join(work, "straight.stl"), straight)
 code, said = run("measure", os.path.join(work, "straight.stl"), "--unit", "mm", "--format", "json")
 told = json.loads(said) if code == 0 else {"measures": [], "notes": []}
 asides = {m["measure"]: m.get("other_foot_mm", 0) - m.get("mm", 0) for m in told["measures"]}
 check(told.get("foot_in_doubt") and any("--foot left or --foot right" in note for note in told["notes"]), f"a straight last is in doubt {said[-300:] if code else ''}")
 check(len(asides) > 6 and abs(asides["stick length"]) < 1e-9 and 0.5 < abs(asides["ball girth"]) < 6, f"and measured for the other foot too: {asides}")
 # As 3MF, written and read with Python's own archive and XML readers: in inches, as a component that is turned, with a small
-# part beside; the file says its unit. Graded to 8 F it is the 8 F of the solid.
+# part beside; the file says its unit. Graded to 7 F it is the 7 F of the solid.
 core = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 
 
@@ -209,9 +213,11 @@ def write_3mf(path, triangles):
     vertices = "".join(f'<vertex x="{p[0]:.7g}" y="{p[1]:.7g}" z="{p[2]:.7g}"/>' for p in corners)
     faces = "".join('<triangle v1="{}" v2="{}" v3="{}"/>'.format(*t) for t in ids.reshape(-1, 3))
     mesh_xml = f"<mesh><vertices>{vertices}</vertices><triangles>{faces}</triangles></mesh>"
+    small = ('<mesh><vertices><vertex x="0" y="0" z="0"/><vertex x="1" y="0" z="0"/><vertex x="0" y="1" z="0"/><vertex x="0" y="0" z="1"/></vertices><triangles>'
+             '<triangle v1="0" v2="2" v3="1"/><triangle v1="0" v2="1" v3="3"/><triangle v1="0" v2="3" v3="2"/><triangle v1="1" v2="2" v3="3"/></triangles></mesh>')
     model = (f'<model unit="inch" xmlns="{core}"><resources><object id="4" type="model">{mesh_xml}</object><object id="5" type="model"><components>'
-             '<component objectid="4" transform="0 0 1 0 1 0 -1 0 0 1 2 3"/></components></object></resources>'
-             '<build><item objectid="5"/><item objectid="4" transform=".1 0 0 0 .1 0 0 0 .1 90 0 0"/></build></model>')
+             f'<component objectid="4" transform="0 0 1 0 1 0 -1 0 0 1 2 3"/></components></object><object id="6" type="model">{small}</object></resources>'
+             '<build><item objectid="5"/><item objectid="6" transform=".1 0 0 0 .1 0 0 0 .1 90 0 0"/></build></model>')
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("3D/3dmodel.model", model)
 
@@ -238,13 +244,13 @@ check(code == 3 and "states its unit, inch" in said, f"another unit than the fil
 spec["bases"] = [{"file": "packed.3mf", "size": "9", "width": "G"}]
 with open(back, "w", encoding="utf-8") as file:
     json.dump(spec, file)
-code, said = run("grade", back, "--out", os.path.join(work, "of 3mf"), "--reread", "--sizes", "8", "--widths", "F")
+code, said = run("grade", back, "--out", os.path.join(work, "of 3mf"), "--reread", "--sizes", "7", "--widths", "F")
 check(code == 0, f"a base in 3MF is graded (exit {code}) {said[-300:] if code else ''}")
-came, unit = read_3mf(os.path.join(work, "of 3mf", "meshes", "8 F.3mf"))
+came, unit = read_3mf(os.path.join(work, "of 3mf", "meshes", "7 F.3mf"))
 check(unit == "inch" and len(came) == len(mesh), f"written in its base's unit, {unit}, with its triangles, {len(came)}")
-ball = next(r for r in rows if (r["size"], r["width"], r["measure"]) == ("8", "F", "ball girth"))
+ball = next(r for r in rows if (r["size"], r["width"], r["measure"]) == ("7", "F", "ball girth"))
 apart = hull_girth(came * 25.4, np.array([float(ball["plane_" + c]) for c in "xyz"]), float(ball["plane_mm"])) - float(ball["mm"])
-check(abs(apart) < 0.25, f"8 F.3mf: scipy's ball girth {apart:+.3f} mm off")
+check(abs(apart) < 0.25, f"7 F.3mf: scipy's ball girth {apart:+.3f} mm off")
 # A landmark moved by hand lies at its share of the length, and only the measures that use it change.
 moved = os.path.join(work, "moved.json")
 with open(os.path.join(demo, "last.json"), encoding="utf-8") as file, open(moved, "w", encoding="utf-8") as out:
@@ -277,25 +283,29 @@ def with_style(role):
         style["formes"]["sole"]["role"] = role
     with open(os.path.join(renamed, "style.json"), "w", encoding="utf-8") as out:
         json.dump(style, out)
-    shares = lambda path: re.findall(r"^\S+ girth +[-+. 0-9]+$", run("measure", step, "--style", path)[1], re.M)
     done = os.path.join(renamed, f"graded {role}")
     code, said = run("grade", os.path.join(renamed, "last.json"), "--out", done, "--force", "--sizes", "9", "--widths", "G")
     same = False
     if code == 0:
         with open(os.path.join(done, "steps", "9 G.step"), "rb") as one, open(os.path.join(graded, "steps", "9 G.step"), "rb") as other:
             same = one.read() == other.read()
-    return code, said, same, shares(os.path.join(renamed, "style.json")), shares(os.path.join(demo, "style.json"))
+    return code, said, same
 
 
-code, said, same, shares, own = with_style("bottom")
+def shares_of(folder):
+    return re.findall(r"^\S+ girth +[-+. 0-9]+$", run("measure", step, "--style", os.path.join(folder, "style.json"))[1], re.M)
+
+
+code, said, same = with_style("bottom")
+shares, own = shares_of(renamed), shares_of(demo)
 check(code == 0 and same, f"a bottom forme called sole grades the same last (exit {code})")
 check(len(own) == 3 and shares == own, f"and shares the girths the same: {shares}")
-code, said, *_ = with_style(None)
+code, said, _ = with_style(None)
 check(code == 3 and "the forme sole" in said and '"role"' in said, f"without a role it is asked for (exit {code}): {said[-200:]}")
-code, said, *_ = with_style("upper")
+code, said, _ = with_style("upper")
 check(code == 3 and "no forme whose" in said, f"with none of the bottom the bottom's width has nothing to follow (exit {code}): {said[-200:]}")
 opened = os.path.join(work, "open.stl")
-write_ascii(opened, mesh[1:])
+write_binary(opened, mesh[1:])
 code, said = run("measure", opened, "--unit", "mm")
 check(code == 4 and "not watertight" in said, f"an open mesh: exit {code}")
 corners = np.array([[x, y, z] for z in (0, 200) for y in (0, 200) for x in (0, 200)], float)
@@ -317,31 +327,41 @@ for k in range(3):
 normals /= np.linalg.norm(normals, axis=1)[:, None]
 
 
-def scan(name, bump=0.0, mirror=False, sigma=0.05, hole=False):
+# What does not ask for a whole form is scanned with fewer points, which take less time: one in each cell of 1.5 mm.
+cells = np.unique(np.floor(points / 1.5), axis=0, return_inverse=True)[1].reshape(-1)
+one_of = np.zeros(cells.max() + 1, int)
+one_of[cells] = np.arange(len(cells))
+few = one_of[cells[ids.reshape(-1, 3)]]
+few = few[(few[:, 0] != few[:, 1]) & (few[:, 1] != few[:, 2]) & (few[:, 2] != few[:, 0])]
+
+
+def scan(name, bump=0.0, mirror=False, sigma=0.05, hole=False, coarse=False):
     lift = noise.normal(0, sigma, len(points))
     lift += bump * np.exp(-((points[:, 0] - 0.67 * value["9", "G", "stick length"]) / 15) ** 2) * (points[:, 2] > 12)
     moved = points + lift[:, None] * normals
-    triangles = moved[ids].reshape(-1, 3, 3)
+    triangles = moved[few] if coarse else moved[ids].reshape(-1, 3, 3)
     if mirror:
         triangles = triangles[:, ::-1] * [1, -1, 1]
     if hole:  # over the ball, from side to side of the top
         middle = triangles.mean(axis=1)
         triangles = triangles[(np.abs(middle[:, 0] - 0.67 * value["9", "G", "stick length"]) > 8) | (middle[:, 2] < 38)]
     path = os.path.join(work, name)
-    write_ascii(path, triangles @ turn.T + [100, -50, 30])
+    write_binary(path, triangles @ turn.T + [100, -50, 30])
     return path
 
 
 def verify(path, size, width, *more):
     code, said = run("verify", os.path.join(demo, "last.json"), path, "--unit", "mm", "--size", size, "--width", width, *more)
     check(not re.search(r"-0\.0+(?!\d)", said), f"no deviation has no sign: {os.path.basename(path)}")
-    lines = re.findall(r"^(\w[\w ]+?)\s+([\d.]+)\s+([\d.]+)\s+([+-][\d.]+)\s+([\d.]+)\s+(pass|FAIL|inconclusive)", said, re.M)
+    own = said.partition("against its mate")[0]
+    lines = re.findall(r"^(\w[\w ]+?)\s+([\d.]+)\s+([\d.]+)\s+([+-][\d.]+)\s+([\d.]+)\s+(pass|FAIL|inconclusive)", own, re.M)
     return code, said, {m: (float(o), float(u), v) for m, _, _, o, u, v in lines}
 
 
-plain = scan("scan.stl")
+plain, coarse, mate = scan("scan.stl"), scan("coarse.stl", coarse=True), scan("mate.stl", mirror=True, coarse=True)
 picture = os.path.join(work, "off.svg")
-code, said, found = verify(plain, "9", "G", "--picture", picture)
+code, said, found = verify(plain, "9", "G", "--picture", picture, "--pair", mate)
+check("against its mate" in said, "left against right")
 code, data = run("verify", os.path.join(demo, "last.json"), plain, "--unit", "mm", "--size", "9", "--width", "G", "--format", "json")
 data = json.loads(data)
 unlike = [m["measure"] for m in data["measures"] if abs(m["difference_mm"] - found[m["measure"]][0]) > 6e-4 or m["verdict"] != found[m["measure"]][2]]
@@ -363,7 +383,7 @@ with open(picture, encoding="utf-8") as file:
 girths = [d for d in re.findall(r'<path d="([^"]+)"/>', drawn) if not d.endswith("Z")]
 check(len(girths) == 6 and all(d.count("M") <= 2 for d in girths), "each girth is one line, so that its dashes are even")
 check("-0.00" not in drawn, "nothing is -0.00 off")
-code, said, found = verify(plain, "8", "F")
+code, said, found = verify(coarse, "8", "F")
 check(code == 1 and "best fit: size 9 width G, off by 0.0" in said, f"stamped 8 F it fails and 9 G is named, which it is (exit {code})")
 bumped = scan("bump.stl", bump=0.35)
 code, said, found = verify(bumped, "9", "G", "--tolerance", "0.3")
@@ -371,7 +391,7 @@ check(code == 1 and found.get("ball girth", (0, 0, ""))[2] == "FAIL" and found["
 out = re.search(r"farthest out ([+-][\d.]+) mm, at (\d+) %", said)
 check(bool(out) and 0.25 < float(out[1]) < 0.45 and 62 <= int(out[2]) <= 72 and "Look at it" not in said, f"the form tells where: {out and out[0]}")
 check(found.get("seat", (9, 0, ""))[2] == "pass", f"and leaves the seat alone: {found.get('seat')}")
-code, said, found = verify(plain, "9", "G", "--tolerance", "0.2", "--scanner", "0.1")
+code, said, found = verify(coarse, "9", "G", "--tolerance", "0.2", "--scanner", "0.1")
 check(code == 1 and "inconclusive: of a measure" in said, "with a scanner worse than the tolerance nothing is decided")
 holed = scan("holed.stl", hole=True)
 code, data = run("verify", os.path.join(demo, "last.json"), holed, "--unit", "mm", "--size", "9", "--width", "G", "--format", "json")
@@ -381,11 +401,8 @@ check(code == 1 and ball["verdict"] == "inconclusive" and ball["covered"] < 1 an
       f"what a hole on the ball's line hides is in its uncertainty: {ball}")
 check(data["surface"]["not_scanned"] > 0.001 and data["surface"]["holes"] and any("is not scanned, in a hole" in note for note in data["notes"]),
       f"and the hole is told by itself: {data['surface']}")
-mate = scan("mate.stl", mirror=True)
 check(verify(mate, "9", "G")[0] == 3, "a last of the other foot is not judged as this one")
 check(verify(mate, "9", "G", "--mirrored")[0] == 0, "and passes as what it is")
-code, said, _ = verify(plain, "9", "G", "--pair", mate)
-check(code == 0 and "against its mate" in said, f"left against right: alike (exit {code})")
 
 # The set on the style's page.
 def report_of(style):
@@ -395,9 +412,19 @@ def report_of(style):
         return code, file.read()
 
 
-code, page = report_of(os.path.join(demo, "style.json"))
+# A style of two pieces, whose page is sooner made; the lasts are those of its measures all the same.
+with open(os.path.join(demo, "style.json"), encoding="utf-8") as file:
+    style = json.load(file)
+style["pieces"] = style["pieces"][:2]
+kept = {piece["name"] for piece in style["pieces"]}
+style["seams"] = [seam for seam in style["seams"] if {seam["one"]["piece"], seam["other"]["piece"]} <= kept]
+shutil.copytree(demo, os.path.join(work, "other"))
+other = os.path.join(work, "other", "style.json")
+with open(other, "w", encoding="utf-8") as file:
+    json.dump(style, file)
+code, page = report_of(other)
 shown = json.loads(re.search(r'<script id="data" type="application/json">(.*?)</script>', page, re.S)[1])["lasts"]
-check(code == 0 and len(shown["lasts"]) == 6 and "79 sizes and widths have no last" in page, f"the page shows the set and what is not in it (exit {code})")
+check(code in (0, 1) and len(shown["lasts"]) == 4 and "81 sizes and widths have no last" in page and "was made to another" not in page, f"the page shows the set and what is not in it (exit {code})")
 digests = {name: digest for name, digest in re.findall(r"<li>([^<]+) <code>([0-9a-f]{64})</code></li>", page)}
 for name in ("lasts.json", "outlines.json"):
     with open(os.path.join(graded, name), "rb") as file:
@@ -412,10 +439,6 @@ for name, d in re.findall(r'<g data-last="([^"]+)" class="[^"]+"[^>]*><path tran
             xs.append(x)
     wide = (max(xs) - min(xs)) / 10
     check(abs(wide - value[*name.split(), "stick length"]) < 0.25, f"{name} is drawn {wide} mm long from the side")
-other = os.path.join(work, "other", "style.json")
-shutil.copytree(demo, os.path.dirname(other))
-with open(os.path.join(demo, "style.json"), encoding="utf-8") as file:
-    style = json.load(file)
 style["measures"]["ball girth"]["per_size"] = "5 mm"
 with open(other, "w", encoding="utf-8") as file:
     json.dump(style, file)

@@ -15,8 +15,11 @@ import ezdxf
 from shapely.geometry import LineString, Polygon
 from shapely.validation import explain_validity
 
+from few_sizes import few_sizes
+
 kept = tempfile.TemporaryDirectory(dir=sys.argv[3], prefix="cut-")  # its own in each run
-lastwright, style, folder = sys.argv[1], sys.argv[2], Path(kept.name)
+lastwright, folder = sys.argv[1], Path(kept.name)
+style = str(few_sizes(sys.argv[2], folder, by="1", widths=["F", "G"]))
 tools = {}
 exec(compile(Path(__file__).with_name("check_scale_areas.py").read_text().split("\nfor gap in")[0], "tools", "exec"), tools)
 

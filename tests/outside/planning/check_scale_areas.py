@@ -14,8 +14,11 @@ from shapely import affinity
 from shapely.geometry import MultiPoint, Polygon
 from shapely.ops import unary_union
 
+from few_sizes import few_sizes
+
 kept = tempfile.TemporaryDirectory(dir=sys.argv[3], prefix="scale-areas-")  # its own in each run
-lastwright, style, folder = sys.argv[1], sys.argv[2], Path(kept.name)
+lastwright, folder = sys.argv[1], Path(kept.name)
+style = str(few_sizes(sys.argv[2], folder, by="1", widths=["F", "G"]))
 SIZES, WIDTHS, GAP = ["5", "13"], ["G"], 1.5
 
 

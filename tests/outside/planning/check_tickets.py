@@ -204,17 +204,16 @@ for ticket in data["tickets"]:
 done = subprocess.run([lastwright, "tickets", str(folder / "both.csv"), "--works", str(folder / "sevens.json"), "--out", str(folder / "none")], capture_output=True, text=True)
 assert done.returncode == 3 and "rows of 2 orders (A, B)" in done.stderr and not (folder / "none").exists(), done
 
-# A die order for all of it, made from these files, is in no doubt; of another file it is.
+# A die order for all of it, made from these files but one, is in doubt for that one alone, and as it has no manifest.
 root = Path(style).resolve().parents[2]
 made_from = [{"file": name, "sha256": hashlib.sha256(next(p for d in (Path(style).parent, root) for p in sorted(d.rglob(name))).read_bytes()).hexdigest()} for name in stale]
 whole = dict(dies, made_from=made_from, checks_failed=[], dies=[dict(d, serves=[{"size": "7", "width": "F"}, {"size": "6", "width": "E"}]) for d in dies["dies"]])
-(folder / "die-order.json").write_text(json.dumps(whole))
-run("tickets", str(odd), "--works", str(folder / "sevens.json"), "--out", str(folder / "odd"), "--force", "--dies", str(folder / "die-order.json"))
-assert all("manifest.json" in doubt for doubt in json.loads((folder / "odd" / "tickets.json").read_text())["die_doubts"])  # it has none
 whole["made_from"][stale.index("style.json")]["sha256"] = "0" * 64
 (folder / "die-order.json").write_text(json.dumps(whole))
-said = run("tickets", str(odd), "--works", str(folder / "sevens.json"), "--out", str(folder / "odd"), "--force", "--dies", str(folder / "die-order.json"), code=1)
-assert "the die order was made from another style.json: have it made again" in said, said
+(folder / "few.csv").write_text("size,width,pairs\n7,F,2\n6,E,1\n")
+said = run("tickets", str(folder / "few.csv"), "--works", str(folder / "sevens.json"), "--out", str(folder / "odd"), "--force", "--dies", str(folder / "die-order.json"), code=1)
+doubts = [doubt for doubt in json.loads((folder / "odd" / "tickets.json").read_text())["die_doubts"] if "manifest.json" not in doubt]
+assert "the die order was made from another style.json: have it made again" in said and len(doubts) == 1 and "style.json" in doubts[0], (said, doubts)
 
 # A column of the marking table that holds another scale's sizes is refused.
 marked = dict(sevens, labels={"marking": {"table": "iso-19407-adult", "column": "American men"}})
