@@ -96,7 +96,7 @@ TEST_CASE("whatever call fails, the old set or the new set is there, whole", "[o
   REQUIRE(write_faulty_set(scratch / "sound", new_set, false, sound));
   fs::remove_all(scratch / "sound");
   // Between its beginning and its end a larger set writes one file as the other.
-  const auto next = [&](long call) { return call + (call >= 25 && call + 40 < sound.calls ? 13 : 1); };
+  const auto next = [&](long call) { return call + (call >= 25 && call + 40 < sound.calls ? 7 : 1); };
   for (long call = 0;; call = next(call)) {
     fs::remove_all(out);
     if (replaces) REQUIRE(write_faulty_set(out, old_set, false, real_file_system()));
