@@ -81,7 +81,7 @@ TEST_CASE("a hole in a held strap keeps its place in it", "[held]") {
         const Vec2 expected = origin + dot(from, x) * along + cross(x, from) * left_of(along);
         RC_ASSERT(distance(now(hole), expected) < 1e-6);
       },
-      15);
+      40);
 }
 
 TEST_CASE("a held end that meets the fold stays square to it", "[held]") {
