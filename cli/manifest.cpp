@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <charconv>
-#include <nlohmann/json.hpp>
 
 #include "grading/json/json_text.hpp"
 
@@ -33,7 +32,7 @@ std::string to_json(Manifest manifest) {
   bool first = true;
   for (const ManifestEntry& file : manifest.files) {
     json += fmt::format("{}\n    {{\"name\": {}, \"size\": {}, \"sha256\": \"{}\"}}", first ? "" : ",",
-                        nlohmann::json(file.name).dump(), file.size, to_hex(file.digest));
+                        Json(file.name).dump(), file.size, to_hex(file.digest));
     first = false;
   }
   return json + "\n  ]\n}\n";

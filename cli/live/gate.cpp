@@ -5,16 +5,15 @@
 
 #include <array>
 #include <cerrno>
-#include <nlohmann/json.hpp>
 
 #include "geometry/invariant.hpp"
+#include "grading/json/json_text.hpp"
 
 namespace lastwright {
 
 WebReply refusal(unsigned status, std::string_view why) {
   return {status, "application/json; charset=utf-8",
-          nlohmann::json{{"refused", std::string(why)}}.dump(-1, ' ', false,
-                                                             nlohmann::json::error_handler_t::replace)};
+          Json{{"refused", std::string(why)}}.dump(-1, ' ', false, Json::error_handler_t::replace)};
 }
 
 std::string random_key() {

@@ -1,5 +1,6 @@
 #include "geometry/map/rigid_rows.hpp"
 
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -11,10 +12,22 @@ namespace {
 Vec2 away_from(const ReadyArc& arc, Vec2 p, Vec2 foot) {
   constexpr double kOnArc = 1e-7;  // mm: nearer than this the direction of the gap is rounding
   const Vec2 gap = p - foot;
-  if (norm(gap) > kOnArc) return unit(gap);
+  const double length = norm(gap);
+  if (length > kOnArc) return gap / length;
   if (arc.turn != 0.0) return unit(foot - arc.centre);
   return left_of(unit(arc.b - arc.a));
 }
+
+// turned() by one angle of many vectors, the same to the last bit: its sine and cosine are reckoned once.
+class FixedTurn {
+ public:
+  explicit FixedTurn(double angle) : c_(std::cos(angle)), s_(std::sin(angle)) {}
+  Vec2 operator()(Vec2 v) const { return {c_ * v.x - s_ * v.y, s_ * v.x + c_ * v.y}; }
+
+ private:
+  double c_;
+  double s_;
+};
 
 }  // namespace
 
@@ -41,9 +54,12 @@ void add_rows(SampledPair& sampled_pair, const Pose& pose, double arm, std::vect
                     {sign * normal.x / tolerance, sign * normal.y / tolerance, sign * spin / tolerance}});
   };
   const Vec2 centre = pose.pivot + pose.shift;
+  const FixedTurn turn(pose.turn);
+  const FixedTurn back(-pose.turn);
+  const auto place = [&](Vec2 p) { return pose.pivot + turn(p - pose.pivot) + pose.shift; };
   const MeasuredOutline& still = *sampled_pair.pair.still;
   for (FitSample& sample : sampled_pair.moving) {
-    const Vec2 p = pose.place(sample.at);
+    const Vec2 p = place(sample.at);
     sample.hint = still.nearest(p, sample.hint).arc;
     const ReadyArc& arc = still.arcs()[sample.hint];
     const Vec2 foot = foot_on(arc, p);
@@ -53,12 +69,12 @@ void add_rows(SampledPair& sampled_pair, const Pose& pose, double arm, std::vect
   // Still samples are carried back into the moving frame instead of placing the whole moving outline.
   const MeasuredOutline& moving = *sampled_pair.pair.moving;
   for (FitSample& sample : sampled_pair.still) {
-    const Vec2 q = pose.unplace(sample.at);
+    const Vec2 q = pose.pivot + back(sample.at - pose.shift - pose.pivot);
     sample.hint = moving.nearest(q, sample.hint).arc;
     const ReadyArc& arc = moving.arcs()[sample.hint];
     const Vec2 foot = foot_on(arc, q);
-    const Vec2 normal = pose.turn_only(away_from(arc, q, foot));
-    const Vec2 placed_foot = pose.place(foot);
+    const Vec2 normal = turn(away_from(arc, q, foot));
+    const Vec2 placed_foot = place(foot);
     row(normal, dot(normal, sample.at - placed_foot), placed_foot - centre, -1.0, sample.tolerance);
   }
 }
@@ -67,6 +83,12 @@ void add_rows(std::span<const PointPair> points, const Pose& pose, double arm,
               std::vector<ResidualRow>& rows) {
   constexpr int kDirections =
       8;  // an octagon round the tolerance circle, and the point of the circle that is nearest
+  static const std::array<Vec2, kDirections / 2> directions = [] {
+    std::array<Vec2, kDirections / 2> all;
+    for (std::size_t k = 0; k < all.size(); ++k)
+      all[k] = turned({1.0, 0.0}, static_cast<int>(k) * 2.0 * std::numbers::pi / kDirections);
+    return all;
+  }();
   const Vec2 centre = pose.pivot + pose.shift;
   for (const PointPair& pair : points) {
     const Vec2 p = pose.place(pair.moving);
@@ -75,8 +97,7 @@ void add_rows(std::span<const PointPair> points, const Pose& pose, double arm,
       rows.push_back({dot(normal, p - pair.still) / pair.tolerance,
                       {normal.x / pair.tolerance, normal.y / pair.tolerance, spin / pair.tolerance}});
     };
-    for (int k = 0; k < kDirections / 2; ++k)  // residuals are two-sided
-      row(turned({1.0, 0.0}, k * 2.0 * std::numbers::pi / kDirections));
+    for (const Vec2 direction : directions) row(direction);  // residuals are two-sided
     if (norm(p - pair.still) > 0.0) row(unit(p - pair.still));
   }
 }

@@ -32,7 +32,6 @@ struct Pose {
   Vec2 pivot;
   [[nodiscard]] Vec2 place(Vec2 p) const { return pivot + turned(p - pivot, turn) + shift; }
   [[nodiscard]] Vec2 unplace(Vec2 p) const { return pivot + turned(p - shift - pivot, -turn); }
-  [[nodiscard]] Vec2 turn_only(Vec2 v) const { return turned(v, turn); }
   [[nodiscard]] Placement placement() const { return {Radians(turn), pivot + shift - turned(pivot, turn)}; }
 };
 

@@ -1,10 +1,10 @@
 #include "grading/pieces/mark_account.hpp"
 
 #include <algorithm>
-#include <nlohmann/json.hpp>
 #include <set>
 
 #include "geometry/tolerance.hpp"
+#include "grading/json/json_text.hpp"
 #include "grading/pieces/drawn_marks.hpp"
 #include "grading/sizes/trimmed.hpp"
 
@@ -13,7 +13,9 @@ namespace lastwright {
 std::vector<UsedMark> stated_marks(const StyleSpec& style, const std::string& key, const Drawing& drawing) {
   std::vector<UsedMark> marks;
   for (const PointReference& reference : style.references) {
-    const auto stated = nlohmann::json::parse(reference.stated, nullptr, false);
+    const Result<JsonDocument> read = parse_json(reference.stated, "");
+    if (!read.ok()) continue;
+    const Json& stated = read->root;
     if (!stated.is_object() || !stated.contains("mark") || !stated["mark"].is_string()) continue;
     if (stated.value("drawing", key) != key) continue;
     const std::string text = stated["mark"].get<std::string>();

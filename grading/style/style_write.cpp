@@ -170,7 +170,7 @@ Json seam(const SeamSpec& spec) {
 // Puts a reference where coordinates were written for it. What is written short where it can be ({"at": P}
 // without a form, {"point": P, "by": [0, 0]}) stands one step higher.
 void put_reference(Json& out, const PointReference& reference) {
-  Json stated = Json::parse(reference.stated);
+  Json stated = parse_json(reference.stated, "")->root;
   const Json::json_pointer at(reference.pointer);
   if (out.contains(at)) {
     out[at] = std::move(stated);

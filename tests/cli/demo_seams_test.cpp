@@ -130,8 +130,8 @@ TEST_CASE("an ease that the drawing contradicts is told, and fails beyond its li
         }
         ++asked;
       },
-      16);
-  CHECK(asked >= 16);
+      8);
+  CHECK(asked >= 8);
 }
 
 TEST_CASE("a seam that one size opens fails, whichever of its sides is the longer one", "[seam]") {

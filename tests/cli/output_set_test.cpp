@@ -7,6 +7,7 @@
 #include <thread>
 
 #include "tests/cli/scratch_folder.hpp"
+#include "tests/support/parsed_json.hpp"
 
 using namespace lastwright;
 namespace fs = std::filesystem;
@@ -33,7 +34,7 @@ TEST_CASE("a set is written with a sorted manifest that says what is in it", "[o
   REQUIRE(written);
   CHECK(written->files == 3);
   auto found = contents(scratch / "out");
-  const auto manifest = nlohmann::json::parse(found.at("manifest.json"));
+  const auto manifest = test::parsed_json(found.at("manifest.json"));
   CHECK(manifest["lastwright_manifest"] == 1);
   REQUIRE(manifest["files"].size() == 2);
   CHECK(manifest["files"][0]["name"] == "a.dxf");

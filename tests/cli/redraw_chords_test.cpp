@@ -107,7 +107,7 @@ TEST_CASE("a corner on a smooth line is found at its place, however the line is 
         between[in_chords] += !arcs && !joint;
         at_joints[in_chords] += arcs && joint;
       },
-      40);
+      24);
   for (const std::size_t from : {std::size_t{0}, std::size_t{1}}) {
     CHECK(between[from] > 2);
     CHECK(at_joints[from] > 0);

@@ -306,7 +306,7 @@ TEST_CASE("nicks of a fan: a ring of paper wider than its cone takes in what it 
 
 TEST_CASE("a cone that is cut through has no ring of upper, and is refused; a pin hole is bridged",
           "[formes]") {
-  const StandingLast& demo = demo_standing();
+  const StandingLast& demo = simple_standing();
   const double x = 0.3 * demo.standing.length;
   const Result<KernelShape> slotted = kernel_with_slot(*demo.shape, x, 4.0, 60.0);
   REQUIRE(slotted.ok());

@@ -37,12 +37,24 @@ double value_of(const BaseLast& last, const std::string& measure) {
   return 0.0;
 }
 
-const KernelShape& simple_shape() {
-  return *simple_standing().shape;
+// mm: splines as coarse as their relations allow, for the kernel's time goes with their knots.
+constexpr double kCoarseFit = 0.08;
+
+const KernelShape& coarse_shape() {
+  static const KernelShape last = [] {
+    DemoLast demo;
+    demo.fit = kCoarseFit;
+    const Result<std::string> step = write_step(make_demo_last(demo), {"coarse", ""});
+    REQUIRE(step.ok());
+    const Result<KernelShape> shape = read_step(*step);
+    REQUIRE(shape.ok());
+    return *shape;
+  }();
+  return last;
 }
 
 const BaseLast& whole() {
-  static const BaseLast last = measured(simple_shape());
+  static const BaseLast last = measured(coarse_shape());
   return last;
 }
 
@@ -57,7 +69,7 @@ void check_alike(const BaseLast& other, double limit) {
 
 TEST_CASE("a rounded feather edge has its featherline in the middle of the rounding", "[last][forms][slow]") {
   constexpr double kRadius = 2.0;
-  const Result<KernelShape> made = kernel_with_fillet(simple_shape(), feather_edges(whole().body), kRadius);
+  const Result<KernelShape> made = kernel_with_fillet(coarse_shape(), feather_edges(whole().body), kRadius);
   REQUIRE(made.ok());
   const Result<std::string> step = kernel_step(*made, "MM");
   REQUIRE(step.ok());
@@ -85,13 +97,13 @@ TEST_CASE("a rounded feather edge has its featherline in the middle of the round
 
 TEST_CASE("a last sawn in two is joined where its parts meet, and refused where they do not",
           "[last][forms][slow]") {
-  const Result<std::string> meet = kernel_step_in_two(simple_shape(), 120.0, 0.0);
+  const Result<std::string> meet = kernel_step_in_two(coarse_shape(), 120.0, 0.0);
   REQUIRE(meet.ok());
   const Result<KernelShape> one = read_step(*meet);
   INFO((one.ok() ? "" : to_text(one.problem())));
   REQUIRE(one.ok());
-  check_alike(measured(*one), kSimpleFit);
-  const Result<std::string> apart = kernel_step_in_two(simple_shape(), 120.0, 2.0);
+  check_alike(measured(*one), kCoarseFit);
+  const Result<std::string> apart = kernel_step_in_two(coarse_shape(), 120.0, 2.0);
   REQUIRE(apart.ok());
   const Result<KernelShape> two = read_step(*apart);
   REQUIRE_FALSE(two.ok());
@@ -99,12 +111,12 @@ TEST_CASE("a last sawn in two is joined where its parts meet, and refused where 
 }
 
 TEST_CASE("an IGES file of a last measures as its STEP file", "[last][forms]") {
-  const Result<std::string> iges = kernel_iges(simple_shape());
+  const Result<std::string> iges = kernel_iges(coarse_shape());
   REQUIRE(iges.ok());
   const Result<KernelShape> shape = read_iges(*iges);
   INFO((shape.ok() ? "" : to_text(shape.problem())));
   REQUIRE(shape.ok());
-  check_alike(measured(*shape), kSimpleFit);
+  check_alike(measured(*shape), kCoarseFit);
   CHECK_FALSE(read_iges(iges->substr(0, iges->size() / 3)).ok());
 }
 
@@ -114,8 +126,8 @@ TEST_CASE("a bottom named by hand is the bottom, and a face that is not there is
     if (whole().body.faces[f].role == FaceRole::kBottom) pose.bottom.push_back(static_cast<int>(f));
   }
   REQUIRE(pose.bottom.size() == 1);
-  check_alike(measured(simple_shape(), pose), 1e-3);
-  KernelShape shape = simple_shape();
+  check_alike(measured(coarse_shape(), pose), 1e-3);
+  KernelShape shape = coarse_shape();
   CHECK_FALSE(body_of_last(shape, {{}, "", {99}}).ok());
   // The upper named as the bottom makes another last, or none: never this one.
   Result<Body> wrong = body_of_last(shape, {{}, "", {pose.bottom[0] == 0 ? 1 : 0}});

@@ -26,7 +26,7 @@ bool names(const Problem& problem, const char* words) {
 TEST_CASE("a scan of the other foot is refused with what to say instead of what was said", "[last][verify]") {
   const StandingLast& last = demo_standing();
   ScanFile scan;
-  scan.points = surface_points(last.body, 4.0, &scan.normals);
+  scan.points = surface_points(last.body, 8.0, &scan.normals);
   scan.own = scan.points.size();
   for (Vec3& p : scan.points) p.y = -p.y;
   for (Vec3& n : scan.normals) n.y = -n.y;

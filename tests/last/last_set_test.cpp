@@ -13,6 +13,7 @@
 #include "grading/lasts/style_told.hpp"
 #include "grading/lasts/ties.hpp"
 #include "grading/lasts/verify_last.hpp"
+#include "tests/support/parsed_json.hpp"
 #include "tests/support/places.hpp"
 
 using namespace lastwright;
@@ -99,8 +100,8 @@ TEST_CASE(
   std::filesystem::copy_file(kDemo + "/last.json", folder + "/last.json",
                              std::filesystem::copy_options::overwrite_existing);
   std::ifstream in(kDemo + "/style.json");
-  nlohmann::json style = nlohmann::json::parse(in);
-  style["proposed"] = nlohmann::json::array({{{"sure", "guess"}, {"what", "the ball girth"}}});
+  Json style = test::parsed_json(in);
+  style["proposed"] = Json::array({{{"sure", "guess"}, {"what", "the ball girth"}}});
   std::ofstream(folder + "/style.json") << style;
   const Checked<LastSet> load = load_last_set(folder + "/last.json", {"8"}, {"F"}, {});
   REQUIRE(load.ok());

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "tests/cli/scratch_folder.hpp"
+#include "tests/support/parsed_json.hpp"
 #include "tests/support/run_binary.hpp"
 
 using namespace lastwright;
@@ -68,7 +69,7 @@ TEST_CASE("a style without formes has girth tables, sheets and judged readings",
   const std::string readings = file("readings.csv", a_width_wide());
   const auto judged = run_binary("girths " + style + " --format json --readings " + readings);
   CHECK(judged.exit_code == 1);
-  const auto book = nlohmann::json::parse(judged.output);
+  const auto book = test::parsed_json(judged.output);
   for (const auto& one : book["tables"]) {
     if (one["name"] == "findings")
       CHECK(says(one["rows"][0]["finding"].get<std::string>(), "the whole batch is one width wide"));

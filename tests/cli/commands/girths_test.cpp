@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/readings_csv.hpp"
+#include "tests/support/parsed_json.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/run_binary.hpp"
 
@@ -132,7 +133,7 @@ TEST_CASE("girths prints tables in millimetres and inches", "[girths]") {
   CHECK(says(chart.output, "224.78  231.13"));
   const auto rows = run_binary("girths " + demo_style() + " --format csv");
   CHECK(says(rows.output, "\n8.5,G,ball girth,256.525,10.099\r\n"));
-  const auto json = nlohmann::json::parse(run_binary("girths " + demo_style() + " --format json").output);
+  const auto json = test::parsed_json(run_binary("girths " + demo_style() + " --format json").output);
   CHECK(json.at("tables").at(0).at("rows").size() == 85 * 10);
   CHECK(run_binary("girths " + demo_style() + " --measure 'bal girth'").exit_code == 2);
   CHECK(run_binary("girths /nowhere.json").exit_code == 6);
@@ -207,7 +208,7 @@ TEST_CASE("readings are judged, the exit code tells", "[girths]") {
   const TextFile bad("bad.csv", good + "C,8,F,left,ball girth,247,,T1\nC,8,F,left,ball girth,24.7,mm,T1\n");
   const auto listed = run_binary("girths " + demo_style() + " --format json --readings " + bad.quoted());
   CHECK(listed.exit_code == 3);
-  const auto root = nlohmann::json::parse(listed.output);
+  const auto root = test::parsed_json(listed.output);
   CHECK(root.at("tables").at(1).at("rows").at(0).at("line") == 4);
   CHECK(root.at("tables").at(1).at("rows").at(1).at("line") == 5);
   CHECK(root.at("facts").at("readings") == "2 judged, 0 beyond their limit");
@@ -238,7 +239,7 @@ TEST_CASE("girths writes a file whole and never over another unasked", "[girths]
 
 TEST_CASE("girths of a style whose lines are not as long as its table says ends with 1", "[girths]") {
   std::ifstream in(test::project_dir() + "/demo-patterns/cindergarth/style.json");
-  nlohmann::json style = nlohmann::json::parse(in);
+  Json style = test::parsed_json(in);
   bool changed = false;
   for (auto& [name, measure] : style.at("measures").items()) {
     if (name != "tread" || !measure.contains("base")) continue;
@@ -259,7 +260,7 @@ TEST_CASE("girths tells what a plan of readings would show", "[girths]") {
                               " --plan 'sizes 7 8 9, pairs 2, gauges 2' --format json "
                               "--measure 'stick length' --measure 'ball girth' --measure 'instep girth'");
   CHECK(few.exit_code == 0);
-  const auto rows = nlohmann::json::parse(few.output).at("tables").at(0).at("rows");
+  const auto rows = test::parsed_json(few.output).at("tables").at(0).at("rows");
   std::map<std::string, double> power;
   for (const auto& row : rows) power[row.at("fault")] = row.at("power");
   // 12 lasts: a wrong increment shows, a drifted size does not (tests/bench/readings_map.sh: 1 of 8).
@@ -288,7 +289,7 @@ TEST_CASE("a sheet for the floor has limits beside the values, and boxes", "[gir
   CHECK(says(sheet.output, "[        ]"));
   const auto json = run_binary("girths " + demo_style() +
                                " --sizes 9 --widths G --limit 'ball girth -1 +2 mm' --format json");
-  const auto tables = nlohmann::json::parse(json.output).at("tables");
+  const auto tables = test::parsed_json(json.output).at("tables");
   REQUIRE(tables.size() == 1);
   bool found = false;
   for (const auto& row : tables.at(0).at("rows")) {
@@ -309,7 +310,7 @@ TEST_CASE("a sheet for the floor has limits beside the values, and boxes", "[gir
   const auto fact = [&](const char* options) {
     const auto printed =
         run_binary("girths " + demo_style() + options + " --format json --limit 'seat 1 mm'");
-    return nlohmann::json::parse(printed.output).at("facts").at("limits").get<std::string>();
+    return test::parsed_json(printed.output).at("facts").at("limits").get<std::string>();
   };
   const std::string limits = fact(" --plan 'sizes 8, pairs 1' --sheet");
   CHECK(limits == fact(" --sizes 8 --widths F"));

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/listing/listed_names.hpp"
+#include "tests/support/parsed_json.hpp"
 
 using namespace lastwright;
 
@@ -78,7 +79,7 @@ TEST_CASE("CSV quotes what needs it and keeps notes in comment lines", "[table]"
 }
 
 TEST_CASE("JSON holds the digits that are shown, as numbers", "[table]") {
-  const auto root = nlohmann::json::parse(to_json(book()));
+  const auto root = test::parsed_json(to_json(book()));
   CHECK(root.at("facts").at("style") == "derby");
   const auto& rows = root.at("tables").at(0).at("rows");
   REQUIRE(rows.size() == 3);

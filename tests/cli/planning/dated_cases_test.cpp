@@ -8,6 +8,7 @@
 #include "cli/planning/dates_report.hpp"
 #include "grading/json/json_text.hpp"
 #include "tests/support/laws.hpp"
+#include "tests/support/parsed_json.hpp"
 
 using namespace lastwright;
 
@@ -51,7 +52,7 @@ TEST_CASE("cases by date have each case's pairs, and in each period those that a
     const std::vector<double>& planned = schedule->plan.items.front().gross;
     std::map<std::string, std::int64_t> of_case;
     std::map<std::int64_t, double> of_period;
-    const Json json = Json::parse(dates_json(*schedule, works, order, {}));
+    const Json json = test::parsed_json(dates_json(*schedule, works, order, {}));
     const Table table = cases_table(dated_cases(order, works), works);
     RC_ASSERT(json.at("cases").size() == table.rows.size());
     std::set<std::pair<std::string, int>> rows;

@@ -8,6 +8,7 @@
 #include "cli/planning/hide_report.hpp"
 #include "cli/planning/needs_json.hpp"
 #include "grading/json/json_text.hpp"
+#include "tests/support/parsed_json.hpp"
 
 using namespace lastwright;
 
@@ -117,7 +118,7 @@ TEST_CASE("what is bought ready cut is counted and has no area in what needs wri
   CHECK(silent(needs_text(needs, {})));
   CHECK(silent(needs_json(needs, {}, {})));
   CHECK(page_says(needs_text(needs, {}), "12 pieces"));
-  const Json json = Json::parse(needs_json(needs, {}, {}));
+  const Json json = test::parsed_json(needs_json(needs, {}, {}));
   for (const char* const list : {"materials", "pieces", "one_more_pair"}) {
     CHECK(json.at(list)[0].at("net_mm2").is_null());
     CHECK(json.at(list)[0].at("scale_mm2").is_null());
@@ -167,8 +168,8 @@ TEST_CASE("a hide's page and JSON say what the drawings hold and no piece has", 
   report.layout = &layout;
   const std::string words = "upper.dxf: left out: 2 entities: 2 LINE on the layer <9>";
   CHECK_FALSE(page_says(hide_page(report), "no piece has"));
-  CHECK(Json::parse(hide_json(report)).at("doubts").empty());
+  CHECK(test::parsed_json(hide_json(report)).at("doubts").empty());
   report.doubts = {words};
   CHECK(page_says(hide_page(report), "2 LINE on the layer &lt;9&gt;"));
-  CHECK(Json::parse(hide_json(report)).at("doubts") == Json{words});
+  CHECK(test::parsed_json(hide_json(report)).at("doubts") == Json{words});
 }

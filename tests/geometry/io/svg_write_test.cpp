@@ -1,10 +1,13 @@
 #include "geometry/io/svg_write.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <numbers>
-#include <regex>
 #include <set>
+#include <string>
+#include <string_view>
+#include <vector>
 
 #include "geometry/units.hpp"
 
@@ -15,10 +18,13 @@ namespace {
 // The path's d, read back with a reading of the SVG arc
 // rules of its own (SVG 1.1, F.6.5): the area it encloses.
 double area_of_path(const std::string& d) {
-  const std::regex token("[MLAZ]|-?[0-9.]+");
-  std::vector<std::string> t;
-  for (auto it = std::sregex_iterator(d.begin(), d.end(), token); it != std::sregex_iterator(); ++it)
-    t.push_back(it->str());
+  std::vector<std::string> t;  // a letter or a number each
+  for (std::size_t i = 0; (i = d.find_first_of("MLAZ-.0123456789", i)) != std::string::npos;) {
+    const bool letter = std::string_view("MLAZ").find(d[i]) != std::string_view::npos;
+    const std::size_t end = letter ? i + 1 : std::min(d.find_first_not_of(".0123456789", i + 1), d.size());
+    t.push_back(d.substr(i, end - i));
+    i = end;
+  }
   double x = 0, y = 0, x0 = 0, y0 = 0, twice = 0, bows = 0;
   for (std::size_t i = 0; i < t.size();) {
     const std::string command = t[i++];

@@ -19,6 +19,7 @@ TEST_CASE("a figure of rule is taken for rule of its own height only", "[die_rat
     if ((which & 24) == 16) continue;  // a height of its own that is not stated
     DieRules rules;
     rules.curve.clear();
+    rules.ties = rules.between = false;  // each outline a die: what is asked is its rule
     rules.rule_height = 32.0;
     rules.rates.fixed = 5.0;
     rules.rates.per_mm = 0.06;

@@ -140,7 +140,9 @@ TEST_CASE("no size and width loses its only stamp by an order for a part of them
     for (std::size_t k = 0; k < made.size(); ++k) {
       if (k % 3 != lost) owned.push_back(made[k]);
     }
-    for (const Size& size : run.sizes) ask({size.label}, {});
+    for (const Size& size : run.sizes) {
+      if (lost == 0) ask({size.label}, {});
+    }
     for (const Width& width : run.widths) ask({}, {width.label});
     ask({"7", "8", "9"}, {});
   }

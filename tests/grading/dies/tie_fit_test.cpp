@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "tests/support/blob.hpp"
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 using namespace lastwright::test;
@@ -96,7 +97,7 @@ double least_by_trial(const ServeTable& table, const DieShape& die, const DieSha
 TEST_CASE("no other place of a die gives less of the greatest share, over edges, cut-outs and marks together",
           "[tie_fit]") {
   Dice dice(3);
-  for (std::uint64_t round = 1; round <= 14; ++round) {
+  for (std::uint64_t round = 1; round <= static_cast<std::uint64_t>(law_rounds(8)); ++round) {
     const DieShape size = random_shape(round);
     const DieShape die = another_size(size, dice);
     const PieceTolerances tolerances = random_tolerances(dice);

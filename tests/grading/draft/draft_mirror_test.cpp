@@ -123,7 +123,7 @@ TEST_CASE("a draft's mirror line is a fold, or it is told and not counted as use
           RC_ASSERT(lost.find(told) != std::string::npos);
         }
       },
-      9);
+      6);
 }
 
 TEST_CASE("a draft says which of two mirror lines it took, and which it did not", "[draft][mirror-lines]") {

@@ -91,6 +91,7 @@ TEST_CASE("a demo drawing in another unit than the one beside it is refused by i
                                        {1.0 / 25.4, "Put $INSUNITS 1 (inches)"}}) {
       const std::string text = scaled_tags(demo[wrong], factor);
       for (const char* size : {"", "41"}) {
+        if (*size != '\0' && factor != 25.4 && factor != 0.1) continue;  // stated: once of either kind
         for (const bool first : {true, false}) {
           if (first != (factor > 1.0)) continue;  // either order, by turns
           std::vector<Read> files{{wrong, text}, {right, demo[right]}};

@@ -95,8 +95,8 @@ TEST_CASE("each seam that a shifted piece loses is told with its distance", "[dr
           lost += gone;
         }
       },
-      12);
-  CHECK(lost > 12);
+      6);
+  CHECK(lost > 6);
 }
 
 }  // namespace lastwright

@@ -8,6 +8,7 @@
 
 #include "grading/json/schema_outline.hpp"
 #include "grading/sizes/suggest.hpp"
+#include "tests/support/parsed_json.hpp"
 #include "tests/support/places.hpp"
 
 using namespace lastwright;
@@ -61,7 +62,7 @@ TEST_CASE("every key of every schema says what it means") {
          fs::recursive_directory_iterator(test::project_dir() + "/" + folder)) {
       if (!entry.path().filename().string().ends_with("schema.json")) continue;
       std::ifstream file(entry.path());
-      const Json schema = Json::parse(file);
+      const Json schema = test::parsed_json(file);
       std::vector<std::string> keys;
       undescribed(schema, schema, "", keys);
       INFO(entry.path().filename().string());

@@ -9,6 +9,7 @@
 #include "grading/planning/works_fit.hpp"
 #include "grading/planning/works_json.hpp"
 #include "tests/support/laws.hpp"
+#include "tests/support/parsed_json.hpp"
 
 namespace lastwright {
 
@@ -70,7 +71,7 @@ Needs needs_of_pairs(const WorksSpec& works) {
 }
 
 Json one_of(std::initializer_list<const char*> texts) {
-  return Json::parse(*rc::gen::elementOf(std::vector<std::string>(texts.begin(), texts.end())));
+  return test::parsed_json(*rc::gen::elementOf(std::vector<std::string>(texts.begin(), texts.end())));
 }
 
 void damage(Json& works) {
@@ -223,7 +224,7 @@ TEST_CASE("a works file is judged once: what is taken is planned, and nothing of
   test::holds_for_all(
       "taken or refused, by all alike",
       [&] {
-        Json works = Json::parse(kSound);
+        Json works = test::parsed_json(kSound);
         for (int k = *rc::gen::inRange(0, 4); k > 0; --k) damage(works);
         const std::string text = works.dump();
         const Checked<WorksSpec> read = read_works(text, "works.json");

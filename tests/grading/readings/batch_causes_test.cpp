@@ -354,9 +354,8 @@ TEST_CASE("a step that is wrong in one stretch of the sizes is named as that, an
   limits.value.assign(3, Limit{1.5, 1.5, "test"});
   limits.pair.assign(3, Limit{3.0, 3.0, "test"});
   const double sixteenth = 25.4 / 16.0;
-  std::size_t named = 0;
   for (const bool upper : {true, false}) {
-    for (std::uint64_t seed = 0; seed < 2; ++seed) {
+    for (int seed = 0; seed < law_rounds(1); ++seed) {
       BatchPlan plan;
       plan.fault = [&](const Reading& one) {
         const double sizes = one.stamped.size.position.value() - style.scale.size("9")->position.value();
@@ -364,8 +363,8 @@ TEST_CASE("a step that is wrong in one stretch of the sizes is named as that, an
         if (one.measure != 1) return 0.0;
         return upper ? -sixteenth * std::max(sizes, 0.0) : sixteenth * (std::min(sizes, 0.0) + 1.0);
       };
-      const BatchReport report =
-          judge_batch(make_batch(style, plan, 4100 + seed), style.table, style.run, limits);
+      const BatchReport report = judge_batch(make_batch(style, plan, 4100 + static_cast<std::uint64_t>(seed)),
+                                             style.table, style.run, limits);
       const std::vector<BatchFinding> found = accusing(report);
       INFO((found.empty() ? std::string("nothing") : found.front().text));
       REQUIRE(found.size() == 1);
@@ -373,10 +372,8 @@ TEST_CASE("a step that is wrong in one stretch of the sizes is named as that, an
       CHECK(cause_says(found.front(),
                        upper ? "the ball girth from 9 up grows by" : "the ball girth up to 9 grows by"));
       CHECK(cause_says(found.front(), upper ? "graded with 3/16 in" : "graded with 1/4 in"));
-      named += 1;
     }
   }
-  CHECK(named == 4);
 }
 
 TEST_CASE("of a gauge that deviates, what it alone read is held", "[batch]") {

@@ -101,7 +101,7 @@ TEST_CASE("what is held is called good nowhere, and what is accepted is not held
           if (disposed.line.find(item.id + " (") != std::string::npos) RC_ASSERT(is_held);
         }
       },
-      8);
+      6);
   INFO(held << " held, " << good << " good, " << other_hand << " for the other hand");
   CHECK(alone > 0);
   CHECK(held > 10);

@@ -185,7 +185,7 @@ TEST_CASE("a batch that misses a fault says that it names only larger ones", "[p
         }
       }
       for (const auto& [amount, fault] : hands) {
-        for (int seed = 0; seed < law_rounds(3); ++seed) {
+        for (int seed = 0; seed < law_rounds(2); ++seed) {
           const auto drawn = 570017 + 31 * static_cast<std::uint64_t>(seed);
           const BatchLayout layout =
               lay_out(make_plan_batch(style, table, plan, noise, &fault, drawn), table);
@@ -203,9 +203,9 @@ TEST_CASE("a batch that misses a fault says that it names only larger ones", "[p
     }
   }
   INFO(missed << " missed, " << covered << " covered");
-  CHECK(missed >= 3);
+  CHECK(missed >= 2);
   CHECK(silent == 0);
-  CHECK(covered >= 6);  // it does not say so of every fault
+  CHECK(covered >= 4);  // it does not say so of every fault
 }
 
 TEST_CASE("the least amount that is named is named in 95 of 100, a tenth of a millimetre less is not",

@@ -55,7 +55,7 @@ TEST_CASE("readings copied from the table, or from the other hand, are told, and
         RC_ASSERT(other.find("own value") == std::string::npos);
         RC_ASSERT(other.find("left is noted as right in 54 of 54") != std::string::npos);
       },
-      4);
+      2);
 }
 
 TEST_CASE("rows that say twice the same are named, whatever lies between them", "[readings]") {

@@ -4,6 +4,7 @@
 
 #include "grading/json/json_text.hpp"
 #include "grading/style/style_json.hpp"
+#include "tests/support/parsed_json.hpp"
 #include "tests/support/small_style.hpp"
 
 using namespace lastwright;
@@ -54,7 +55,7 @@ TEST_CASE("every kind of feature reads and writes back the same", "[feature_json
     const StyleRead read = read_style(with_features(feature), "s.json");
     for (const Problem& problem : read.problems) UNSCOPED_INFO(to_text(problem));
     REQUIRE(read.ok());
-    CHECK(feature_json(read.style->pieces[0].features.at(0)) == Json::parse(feature));
+    CHECK(feature_json(read.style->pieces[0].features.at(0)) == test::parsed_json(feature));
     const std::string written = write_style(*read.style);
     const StyleRead again = read_style(written, "t.json");
     REQUIRE(again.ok());
@@ -75,8 +76,8 @@ TEST_CASE("lengths of features take units, limits and codes are read", "[feature
   CHECK(read.style->feature_limits.nick_to_corner == Millimetres(5));
   REQUIRE(read.style->codes.size() == 1);
   CHECK(read.style->codes[0].marks[0].second == std::vector<int>{1, 3});
-  CHECK(Json::parse(write_style(*read.style)).at("limits") ==
-        Json::parse(R"({"seam": 0.2, "hole_to_edge": 3, "hole_to_hole": 1, "nick_to_corner": 5})"));
+  CHECK(test::parsed_json(write_style(*read.style)).at("limits") ==
+        test::parsed_json(R"({"seam": 0.2, "hole_to_edge": 3, "hole_to_hole": 1, "nick_to_corner": 5})"));
 }
 
 TEST_CASE("features that cannot be meant are refused with their place", "[feature_json]") {

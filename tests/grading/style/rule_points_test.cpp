@@ -15,6 +15,7 @@
 #include "grading/style/style_run.hpp"
 #include "grading/style/style_schema.hpp"
 #include "grading/style/style_unused.hpp"
+#include "tests/support/parsed_json.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/small_style.hpp"
 
@@ -61,14 +62,14 @@ RuleSample sample_of(const Json& kind) {
 
 std::vector<RuleSample> every_kind() {
   std::vector<RuleSample> all;
-  const Json schema = Json::parse(style_schema_text());
+  const Json schema = test::parsed_json(style_schema_text());
   for (const Json& kind : schema.at("$defs").at("rule").at("oneOf")) all.push_back(sample_of(kind));
   CHECK(all.size() == std::variant_size_v<Rule>);
   return all;
 }
 
 std::string style_with(const RuleSample& sample) {
-  Json root = Json::parse(testing::kSmallStyle);
+  Json root = test::parsed_json(testing::kSmallStyle);
   Json& forme = root["formes"]["shell"];
   for (std::size_t i = 0; i < sample.points.size(); ++i)
     forme["points"][sample.points[i]] = {20.0 + 7.0 * static_cast<double>(i), 30 + i % 2};
@@ -95,7 +96,7 @@ TEST_CASE("each point of a rule is known where it stands", "[rule_points]") {
   for (const RuleSample& sample : every_kind()) {
     INFO(sample.title);
     const std::string text = style_with(sample);
-    const Json root = Json::parse(text);
+    const Json root = test::parsed_json(text);
     CHECK(read_as.insert(read_sample(text).formes[0].rules.back().index()).second);
     std::vector<std::string> named;
     for (const RulePoint& one : rule_points(read_sample(text).formes[0].rules.back())) {
@@ -112,7 +113,7 @@ TEST_CASE("a point that a rule names and the forme has not is told where it stan
     INFO(sample.title);
     const std::string text = style_with(sample);
     for (const RulePoint& one : rule_points(read_sample(text).formes[0].rules.back())) {
-      Json root = Json::parse(text);
+      Json root = test::parsed_json(text);
       const Json::json_pointer at = rule_in(root, one.at);
       root[at] = "nowhere";
       const StyleRead read = read_style(root.dump(), "s.json");
@@ -135,11 +136,11 @@ TEST_CASE("a point that a rule names is not unused, and takes a new name there",
       CHECK(note.rfind("/formes/shell/points", 0) != 0);
     for (const RulePoint& one : rule_points(style.formes[0].rules.back())) {
       const Json asked = {{"what", "rename point"}, {"forme", "shell"}, {"point", one.name}, {"name", "new"}};
-      const Result<std::vector<JsonEdit>> edits = named_change(Json::parse(text), asked);
+      const Result<std::vector<JsonEdit>> edits = named_change(test::parsed_json(text), asked);
       REQUIRE(edits.ok());
       StyleText changed(text);
       REQUIRE(changed.change("a change", *edits).ok());
-      const Json root = Json::parse(changed.text());
+      const Json root = test::parsed_json(changed.text());
       CHECK(root[rule_in(root, one.at)] == "new");
       read_sample(changed.text());
     }

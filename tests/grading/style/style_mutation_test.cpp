@@ -5,6 +5,7 @@
 
 #include "grading/json/json_text.hpp"
 #include "grading/style/style_json.hpp"
+#include "tests/support/parsed_json.hpp"
 #include "tests/support/small_style.hpp"
 
 using namespace lastwright;
@@ -24,7 +25,7 @@ void walk(const Json& value, const std::string& at,
 }
 
 Json little_style() {
-  return Json::parse(lastwright::testing::kSmallStyle);
+  return test::parsed_json(lastwright::testing::kSmallStyle);
 }
 
 // Keys the user makes up: a misspelling there is another name, found out where it is used, if it is.
