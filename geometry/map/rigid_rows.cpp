@@ -1,5 +1,7 @@
 #include "geometry/map/rigid_rows.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -14,6 +16,68 @@ Vec2 away_from(const ReadyArc& arc, Vec2 p, Vec2 foot) {
   if (norm(gap) > kOnArc) return unit(gap);
   if (arc.turn != 0.0) return unit(foot - arc.centre);
   return left_of(unit(arc.b - arc.a));
+}
+
+// A turn whose sine and cosine are reckoned once; as `turned`.
+struct ReckonedTurn {
+  double c;
+  double s;
+  explicit ReckonedTurn(double angle) : c(std::cos(angle)), s(std::sin(angle)) {}
+  Vec2 operator()(Vec2 v) const { return {c * v.x - s * v.y, s * v.x + c * v.y}; }
+};
+
+double square_gap(const Box2& box, Vec2 p) {
+  const double dx = std::max(std::max(box.low.x - p.x, p.x - box.high.x), 0.0);
+  const double dy = std::max(std::max(box.low.y - p.y, p.y - box.high.y), 0.0);
+  return dx * dx + dy * dy;
+}
+
+bool beside(std::size_t one, std::size_t other, std::size_t n) {
+  const std::size_t off = one > other ? one - other : other - one;
+  return off <= 1 || off + 1 == n;
+}
+
+// No arc but this and the two beside it is nearer to p than that; never more than `reach`.
+double others_beyond(const MeasuredOutline& outline, Vec2 p, std::size_t arc, double reach) {
+  const std::vector<ReadyArc>& arcs = outline.arcs();
+  double least = reach * reach;
+  for (std::size_t block = 0; block < outline.blocks().size(); ++block) {
+    if (square_gap(outline.blocks()[block], p) >= least) continue;
+    const std::size_t end = std::min(arcs.size(), (block + 1) * MeasuredOutline::kBlock);
+    for (std::size_t i = block * MeasuredOutline::kBlock; i < end; ++i) {
+      if (!beside(i, arc, arcs.size())) least = std::min(least, square_gap(arcs[i].box, p));
+    }
+  }
+  return std::sqrt(least);
+}
+
+// The arc nearest to p: the one that MeasuredOutline::nearest finds, where several are as near too. Keeps in
+// the sample what spares the next search.
+std::size_t nearest_arc(const MeasuredOutline& outline, Vec2 p, FitSample& sample) {
+  constexpr double kLookOut = 6.0;     // mm beyond the nearest: samples seldom move so far in a fit
+  constexpr double kRounding = 1e-6;  // mm
+  const std::vector<ReadyArc>& arcs = outline.arcs();
+  const std::size_t n = arcs.size();
+  if (sample.beyond >= 0.0 && n > 3) {
+    const double here = distance_to(arcs[sample.hint], p);
+    if (here + distance(p, sample.seen) + kRounding < sample.beyond) {
+      MeasuredOutline::Nearest best{here, sample.hint};
+      std::array<std::size_t, 3> near{sample.around == 0 ? n - 1 : sample.around - 1, sample.around,
+                                      sample.around + 1 == n ? 0 : sample.around + 1};
+      std::sort(near.begin(), near.end());
+      for (const std::size_t i : near) {
+        if (i == sample.hint || square_gap(arcs[i].box, p) >= best.distance * best.distance) continue;
+        const double d = distance_to(arcs[i], p);
+        if (d < best.distance) best = {d, i};
+      }
+      return best.arc;
+    }
+  }
+  const MeasuredOutline::Nearest nearest = outline.nearest(p, sample.hint);
+  sample.seen = p;
+  sample.around = nearest.arc;
+  sample.beyond = others_beyond(outline, p, nearest.arc, nearest.distance + kLookOut);
+  return nearest.arc;
 }
 
 }  // namespace
@@ -41,10 +105,13 @@ void add_rows(SampledPair& sampled_pair, const Pose& pose, double arm, std::vect
                     {sign * normal.x / tolerance, sign * normal.y / tolerance, sign * spin / tolerance}});
   };
   const Vec2 centre = pose.pivot + pose.shift;
+  const ReckonedTurn on(pose.turn);
+  const ReckonedTurn back(-pose.turn);
+  const auto place = [&](Vec2 p) { return pose.pivot + on(p - pose.pivot) + pose.shift; };
   const MeasuredOutline& still = *sampled_pair.pair.still;
   for (FitSample& sample : sampled_pair.moving) {
-    const Vec2 p = pose.place(sample.at);
-    sample.hint = still.nearest(p, sample.hint).arc;
+    const Vec2 p = place(sample.at);
+    sample.hint = nearest_arc(still, p, sample);
     const ReadyArc& arc = still.arcs()[sample.hint];
     const Vec2 foot = foot_on(arc, p);
     const Vec2 normal = away_from(arc, p, foot);
@@ -53,12 +120,12 @@ void add_rows(SampledPair& sampled_pair, const Pose& pose, double arm, std::vect
   // Still samples are carried back into the moving frame instead of placing the whole moving outline.
   const MeasuredOutline& moving = *sampled_pair.pair.moving;
   for (FitSample& sample : sampled_pair.still) {
-    const Vec2 q = pose.unplace(sample.at);
-    sample.hint = moving.nearest(q, sample.hint).arc;
+    const Vec2 q = pose.pivot + back(sample.at - pose.shift - pose.pivot);
+    sample.hint = nearest_arc(moving, q, sample);
     const ReadyArc& arc = moving.arcs()[sample.hint];
     const Vec2 foot = foot_on(arc, q);
-    const Vec2 normal = pose.turn_only(away_from(arc, q, foot));
-    const Vec2 placed_foot = pose.place(foot);
+    const Vec2 normal = on(away_from(arc, q, foot));
+    const Vec2 placed_foot = place(foot);
     row(normal, dot(normal, sample.at - placed_foot), placed_foot - centre, -1.0, sample.tolerance);
   }
 }
@@ -67,6 +134,12 @@ void add_rows(std::span<const PointPair> points, const Pose& pose, double arm,
               std::vector<ResidualRow>& rows) {
   constexpr int kDirections =
       8;  // an octagon round the tolerance circle, and the point of the circle that is nearest
+  static const std::array<Vec2, kDirections / 2> kAround = [] {
+    std::array<Vec2, kDirections / 2> around;
+    for (int k = 0; k < kDirections / 2; ++k)
+      around[static_cast<std::size_t>(k)] = turned({1.0, 0.0}, k * 2.0 * std::numbers::pi / kDirections);
+    return around;
+  }();
   const Vec2 centre = pose.pivot + pose.shift;
   for (const PointPair& pair : points) {
     const Vec2 p = pose.place(pair.moving);
@@ -75,8 +148,7 @@ void add_rows(std::span<const PointPair> points, const Pose& pose, double arm,
       rows.push_back({dot(normal, p - pair.still) / pair.tolerance,
                       {normal.x / pair.tolerance, normal.y / pair.tolerance, spin / pair.tolerance}});
     };
-    for (int k = 0; k < kDirections / 2; ++k)  // residuals are two-sided
-      row(turned({1.0, 0.0}, k * 2.0 * std::numbers::pi / kDirections));
+    for (const Vec2 direction : kAround) row(direction);  // residuals are two-sided
     if (norm(p - pair.still) > 0.0) row(unit(p - pair.still));
   }
 }
