@@ -25,10 +25,10 @@ double arc_tangent_over(double b) {
                     u * (1.0 / 5 - u * (1.0 / 7 - u * (1.0 / 9 - u * (1.0 / 11 - u * (1.0 / 13 - u / 15))))));
 }
 
-// Whether the direction (down, across) lies clearly beyond the sweep of an arc, on either side of it, by signs
-// alone: most points that are asked of an arc do, and need no angle. False also where it is not clear.
+// Whether the direction (down, across) lies clearly beyond the sweep of an arc, on either side of it, by
+// signs alone: most points that are asked of an arc do, and need no angle. False also where it is not clear.
 bool beyond_sweep(double bulge, double across, double down) {
-  constexpr double kClear = 1e-12;  // of the direction's length: far above rounding
+  constexpr double kClear = 1e-12;         // of the direction's length: far above rounding
   constexpr double kUnderHalfTurn = 0.99;  // of the bulge: nearer to it both sides of the sweep meet
   if (std::abs(bulge) > kUnderHalfTurn) return false;
   const double ahead = bulge > 0.0 ? across : -across;

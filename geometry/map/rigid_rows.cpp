@@ -51,10 +51,32 @@ double others_beyond(const MeasuredOutline& outline, Vec2 p, std::size_t arc, do
   return std::sqrt(least);
 }
 
-// The arc nearest to p: the one that MeasuredOutline::nearest finds, where several are as near too. Keeps in
-// the sample what spares the next search.
-std::size_t nearest_arc(const MeasuredOutline& outline, Vec2 p, FitSample& sample) {
-  constexpr double kLookOut = 6.0;     // mm beyond the nearest: samples seldom move so far in a fit
+// As MeasuredOutline::nearest, where several arcs are as near too, which is sooner done with `guess`, the
+// nearest of the sample before.
+MeasuredOutline::Nearest nearest_with(const MeasuredOutline& outline, Vec2 p, std::size_t hint,
+                                      std::size_t guess) {
+  constexpr double kRounding = 1e-9;  // mm
+  const std::vector<ReadyArc>& arcs = outline.arcs();
+  MeasuredOutline::Nearest best{distance_to(arcs[hint], p), hint};
+  const double known = kRounding + std::min(distance_to(arcs[guess], p),
+                                            distance_to(arcs[guess + 1 == arcs.size() ? 0 : guess + 1], p));
+  if (known < best.distance) best.distance = known;  // one that is nearer is met below
+  for (std::size_t block = 0; block < outline.blocks().size(); ++block) {
+    if (square_gap(outline.blocks()[block], p) >= best.distance * best.distance) continue;
+    const std::size_t end = std::min(arcs.size(), (block + 1) * MeasuredOutline::kBlock);
+    for (std::size_t i = block * MeasuredOutline::kBlock; i < end; ++i) {
+      if (square_gap(arcs[i].box, p) >= best.distance * best.distance) continue;
+      const double d = distance_to(arcs[i], p);
+      if (d < best.distance) best = {d, i};
+    }
+  }
+  return best;
+}
+
+// The arc nearest to p: the one that MeasuredOutline::nearest finds. Keeps in the sample what spares the next
+// search.
+std::size_t nearest_arc(const MeasuredOutline& outline, Vec2 p, FitSample& sample, std::size_t guess) {
+  constexpr double kLookOut = 6.0;    // mm beyond the nearest: samples seldom move so far in a fit
   constexpr double kRounding = 1e-6;  // mm
   const std::vector<ReadyArc>& arcs = outline.arcs();
   const std::size_t n = arcs.size();
@@ -73,7 +95,7 @@ std::size_t nearest_arc(const MeasuredOutline& outline, Vec2 p, FitSample& sampl
       return best.arc;
     }
   }
-  const MeasuredOutline::Nearest nearest = outline.nearest(p, sample.hint);
+  const MeasuredOutline::Nearest nearest = nearest_with(outline, p, sample.hint, guess);
   sample.seen = p;
   sample.around = nearest.arc;
   sample.beyond = others_beyond(outline, p, nearest.arc, nearest.distance + kLookOut);
@@ -109,9 +131,10 @@ void add_rows(SampledPair& sampled_pair, const Pose& pose, double arm, std::vect
   const ReckonedTurn back(-pose.turn);
   const auto place = [&](Vec2 p) { return pose.pivot + on(p - pose.pivot) + pose.shift; };
   const MeasuredOutline& still = *sampled_pair.pair.still;
+  std::size_t guess = 0;
   for (FitSample& sample : sampled_pair.moving) {
     const Vec2 p = place(sample.at);
-    sample.hint = nearest_arc(still, p, sample);
+    sample.hint = guess = nearest_arc(still, p, sample, guess);
     const ReadyArc& arc = still.arcs()[sample.hint];
     const Vec2 foot = foot_on(arc, p);
     const Vec2 normal = away_from(arc, p, foot);
@@ -119,9 +142,10 @@ void add_rows(SampledPair& sampled_pair, const Pose& pose, double arm, std::vect
   }
   // Still samples are carried back into the moving frame instead of placing the whole moving outline.
   const MeasuredOutline& moving = *sampled_pair.pair.moving;
+  guess = 0;
   for (FitSample& sample : sampled_pair.still) {
     const Vec2 q = pose.pivot + back(sample.at - pose.shift - pose.pivot);
-    sample.hint = nearest_arc(moving, q, sample);
+    sample.hint = guess = nearest_arc(moving, q, sample, guess);
     const ReadyArc& arc = moving.arcs()[sample.hint];
     const Vec2 foot = foot_on(arc, q);
     const Vec2 normal = on(away_from(arc, q, foot));
