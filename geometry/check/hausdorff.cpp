@@ -14,24 +14,25 @@ namespace {
 // Points this far outside an arc's sector still count as inside; the bound is raised by as much.
 constexpr double kSectorSlack = 1e-9;
 
-double square(double x) {
+inline double square(double x) {
   return x * x;
 }
 
 // Plain roots instead of hypot, which guards against an overflow that outlines in millimetres cannot meet and
 // would cost half of the search.
-double length_of(Vec2 v) {
+inline double length_of(Vec2 v) {
   return std::sqrt(dot(v, v));
 }
-double apart(Vec2 a, Vec2 b) {
+inline double apart(Vec2 a, Vec2 b) {
   return length_of(b - a);
 }
-Vec2 direction_of(Vec2 v) {
+inline Vec2 direction_of(Vec2 v) {
   return v / length_of(v);
 }
 
+// What follows is asked some hundred times of each pair of outlines: `inline`, so that it is.
 // True where p is at least `reach` away from the box.
-bool out_of_reach(const Box2& box, Vec2 p, double reach) {
+inline bool out_of_reach(const Box2& box, Vec2 p, double reach) {
   const double dx = std::max(std::max(box.low.x - p.x, p.x - box.high.x), 0.0);
   const double dy = std::max(std::max(box.low.y - p.y, p.y - box.high.y), 0.0);
   return dx * dx + dy * dy >= reach * reach;
@@ -39,7 +40,7 @@ bool out_of_reach(const Box2& box, Vec2 p, double reach) {
 
 // True where the nearest point of the full line or circle lies on the segment itself. Sectors are at most a
 // quarter turn, so two half planes describe them.
-bool in_sector(const ReadyArc& arc, Vec2 p, double slack) {
+inline bool in_sector(const ReadyArc& arc, Vec2 p, double slack) {
   if (arc.turn == 0.0) {
     const Vec2 along = arc.b - arc.a;
     const double reach = slack * arc.length;
@@ -51,8 +52,16 @@ bool in_sector(const ReadyArc& arc, Vec2 p, double slack) {
          arc.turn * cross(out, arc.b - arc.centre) >= -reach;
 }
 
+inline double off_arc(const ReadyArc& arc, Vec2 p) {
+  if (in_sector(arc, p, 0.0)) {
+    if (arc.turn != 0.0) return std::abs(apart(p, arc.centre) - arc.radius);
+    if (arc.length > 0.0) return std::abs(cross(arc.b - arc.a, p - arc.a)) / arc.length;
+  }
+  return std::min(apart(p, arc.a), apart(p, arc.b));
+}
+
 // The parts of an outline that are still to be judged.
-ReadyArc part(const ReadyArc& arc, bool second) {
+inline ReadyArc part(const ReadyArc& arc, bool second) {
   ReadyArc half = arc;
   half.length = 0.5 * arc.length;
   Vec2 middle = lerp(arc.a, arc.b, 0.5);
@@ -61,13 +70,13 @@ ReadyArc part(const ReadyArc& arc, bool second) {
   return half;
 }
 
-Vec2 middle_of(const ReadyArc& arc) {
+inline Vec2 middle_of(const ReadyArc& arc) {
   const Vec2 middle = lerp(arc.a, arc.b, 0.5);
   return arc.turn == 0.0 ? middle : arc.centre + arc.radius * direction_of(middle - arc.centre);
 }
 
 // Where the tangents at the two ends meet: with the ends it spans a triangle that holds the arc.
-Vec2 apex_of(const ReadyArc& arc) {
+inline Vec2 apex_of(const ReadyArc& arc) {
   const Vec2 middle = lerp(arc.a, arc.b, 0.5);
   if (arc.turn == 0.0) return middle;
   const Vec2 out = middle - arc.centre;
@@ -75,7 +84,7 @@ Vec2 apex_of(const ReadyArc& arc) {
 }
 
 // Greatest distance from q to a point of the part.
-double farthest_from_point(const ReadyArc& part, Vec2 q) {
+inline double farthest_from_point(const ReadyArc& part, Vec2 q) {
   double far = std::max(apart(part.a, q), apart(part.b, q));
   if (part.turn == 0.0) return far;
   const Vec2 away = part.centre - q;
@@ -139,7 +148,7 @@ class Search {
   }
   // Both return false when a limit is exceeded.
   bool note_start(const ReadyArc& arc, std::size_t nearest) {
-    return note(arc.label, arc.a, {distance_to(to_.arcs()[nearest], arc.a), nearest});
+    return note(arc.label, arc.a, {off_arc(to_.arcs()[nearest], arc.a), nearest});
   }
   bool judge(const ReadyArc& arc, std::size_t hint) {
     // Only what can be nearest to some point of the arc: no
@@ -181,11 +190,11 @@ class Search {
   MeasuredOutline::Nearest nearest_among(Vec2 p, std::size_t first, std::size_t last,
                                          std::size_t hint) const {
     const std::vector<ReadyArc>& arcs = to_.arcs();
-    MeasuredOutline::Nearest best{distance_to(arcs[hint], p), hint};
+    MeasuredOutline::Nearest best{off_arc(arcs[hint], p), hint};
     for (std::size_t k = first; k < last; ++k) {
       const std::size_t i = candidates_[k];
       if (out_of_reach(arcs[i].box, p, best.distance)) continue;
-      const double d = distance_to(arcs[i], p);
+      const double d = off_arc(arcs[i], p);
       if (d < best.distance) best = {d, i};
     }
     return best;
@@ -253,11 +262,7 @@ void finish(HausdorffResult& result) {
 }  // namespace
 
 double distance_to(const ReadyArc& arc, Vec2 p) {
-  if (in_sector(arc, p, 0.0)) {
-    if (arc.turn != 0.0) return std::abs(apart(p, arc.centre) - arc.radius);
-    if (arc.length > 0.0) return std::abs(cross(arc.b - arc.a, p - arc.a)) / arc.length;
-  }
-  return std::min(apart(p, arc.a), apart(p, arc.b));
+  return off_arc(arc, p);
 }
 
 Vec2 foot_on(const ReadyArc& arc, Vec2 p) {
@@ -276,12 +281,14 @@ Vec2 foot_on(const ReadyArc& arc, Vec2 p) {
 
 MeasuredOutline::MeasuredOutline(const ClosedArcPath& path, std::span<const std::uint16_t> labels) {
   invariant(labels.empty() || labels.size() == path.size(), "one label per segment");
+  arcs_.reserve(path.size());
   for (std::size_t i = 0; i < path.size(); ++i)
     add(path.segment(i), labels.empty() ? std::uint16_t{0} : labels[i]);
   make_blocks();
 }
 
 MeasuredOutline::MeasuredOutline(const OpenArcPath& path, std::uint16_t label) {
+  arcs_.reserve(path.size());
   for (std::size_t i = 0; i < path.size(); ++i) add(path.segment(i), label);
   make_blocks();
 }
@@ -315,13 +322,13 @@ void MeasuredOutline::add(const ArcSegment& segment, std::uint16_t label) {
 MeasuredOutline::Nearest MeasuredOutline::nearest(Vec2 p, std::size_t hint) const {
   Nearest best;
   if (arcs_.empty()) return best;
-  if (hint < arcs_.size()) best = {distance_to(arcs_[hint], p), hint};
+  if (hint < arcs_.size()) best = {off_arc(arcs_[hint], p), hint};
   for (std::size_t block = 0; block < blocks_.size(); ++block) {
     if (out_of_reach(blocks_[block], p, best.distance)) continue;
     const std::size_t end = std::min(arcs_.size(), (block + 1) * kBlock);
     for (std::size_t i = block * kBlock; i < end; ++i) {
       if (out_of_reach(arcs_[i].box, p, best.distance)) continue;
-      const double d = distance_to(arcs_[i], p);
+      const double d = off_arc(arcs_[i], p);
       if (d < best.distance) best = {d, i};
     }
   }
@@ -330,9 +337,9 @@ MeasuredOutline::Nearest MeasuredOutline::nearest(Vec2 p, std::size_t hint) cons
 
 MeasuredOutline::Nearest MeasuredOutline::nearest_beside(Vec2 p, std::size_t arc) const {
   const std::size_t n = arcs_.size();
-  Nearest best{distance_to(arcs_[arc], p), arc};
+  Nearest best{off_arc(arcs_[arc], p), arc};
   for (const std::size_t beside : {arc + 1 == n ? 0 : arc + 1, arc == 0 ? n - 1 : arc - 1}) {
-    const double d = distance_to(arcs_[beside], p);
+    const double d = off_arc(arcs_[beside], p);
     if (d < best.distance) best = {d, beside};
   }
   return best;

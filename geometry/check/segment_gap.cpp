@@ -94,8 +94,13 @@ SegmentGap gap_between(const ArcSegment& first, const ArcSegment& second) {
     circles_meet(first.centre(), first.radius(), second.centre(), second.radius(), guesses);
   }
   SegmentGap best{kNever, 0.0, 0.0};
+  bool from_start = false;  // most guesses lead to an end of the first, which is measured once
+  bool from_end = false;
   for (std::size_t k = 0; k < guesses.count; ++k) {
     const double t = first.nearest(guesses.points[k]);
+    if ((t == 0.0 && from_start) || (t == 1.0 && from_end)) continue;
+    from_start = from_start || t == 0.0;
+    from_end = from_end || t == 1.0;
     const Vec2 p = first.point_at(t);
     const double s = second.nearest(p);
     const double d = distance(p, second.point_at(s));

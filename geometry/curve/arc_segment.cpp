@@ -25,6 +25,21 @@ double arc_tangent_over(double b) {
                     u * (1.0 / 5 - u * (1.0 / 7 - u * (1.0 / 9 - u * (1.0 / 11 - u * (1.0 / 13 - u / 15))))));
 }
 
+// Whether the direction (down, across) lies clearly beyond the sweep of an arc, on either side of it, by
+// signs alone: most points that are asked of an arc do, and need no angle. False also where it is not clear.
+bool beyond_sweep(double bulge, double across, double down) {
+  constexpr double kClear = 1e-12;         // of the direction's length: far above rounding
+  constexpr double kUnderHalfTurn = 0.99;  // of the bulge: nearer to it both sides of the sweep meet
+  if (std::abs(bulge) > kUnderHalfTurn) return false;
+  const double ahead = bulge > 0.0 ? across : -across;
+  if (ahead < 0.0) return true;
+  const double b = std::abs(bulge);
+  const double even = 1.0 - b * b;
+  const double whole = 1.0 + b * b;  // cosine and sine of the sweep, times its square
+  const double past = ahead * (even * even - 4.0 * b * b) - down * (4.0 * b * even);
+  return past > kClear * whole * whole * (ahead + std::abs(down));
+}
+
 }  // namespace
 
 double ArcSegment::radius() const {
@@ -116,6 +131,7 @@ double ArcSegment::nearest(Vec2 p) const {
   const double down = 1.0 - k * dot(left_of(tangent), p - a);
   const double end = distance(p, a) <= distance(p, b) ? 0.0 : 1.0;
   if (across == 0.0 && down == 0.0) return end;
+  if (beyond_sweep(bulge, across, down)) return end;
   const double s = sweep();
   double t = std::atan2(across, down) / s;
   if (t < 0.0) t += 2.0 * std::numbers::pi / std::abs(s);

@@ -74,12 +74,15 @@ Minimax smallest_greatest(const std::vector<ResidualRow>& rows, std::array<doubl
   solve(reference, best);
   const auto worst_at = [&](const std::array<double, 3>& x) {
     const ResidualRow* worst = &rows.front();
-    for (const ResidualRow& row : rows) {
-      if (std::abs(residual(row, x)) > std::abs(residual(*worst, x))) worst = &row;
-    }
-    for (const ResidualRow& row : springs) {
-      if (std::abs(residual(row, x)) > std::abs(residual(*worst, x))) worst = &row;
-    }
+    double most = std::abs(residual(*worst, x));
+    const auto look_at = [&](const ResidualRow& row) {
+      const double here = std::abs(residual(row, x));
+      if (!(here > most)) return;
+      most = here;
+      worst = &row;
+    };
+    for (const ResidualRow& row : rows) look_at(row);
+    for (const ResidualRow& row : springs) look_at(row);
     return *worst;
   };
   constexpr int kRounds = 200;  // in practice under 20; a stall by rounding ends with a valid bound
@@ -114,6 +117,7 @@ std::array<double, 3> shortest_within(const std::vector<ResidualRow>& rows, doub
     const ResidualRow* row;
     double sign;
     double amount;
+    double square;  // of the row's gradient
   };
   std::vector<Push> pushes;
   std::array<double, 3> x{};
@@ -130,16 +134,25 @@ std::array<double, 3> shortest_within(const std::vector<ResidualRow>& rows, doub
       }
     }
     if (worst == nullptr) return x;
-    pushes.push_back({worst, residual(*worst, x) > 0.0 ? 1.0 : -1.0, 0.0});
-    for (int sweep = 0; sweep < kSweeps; ++sweep) {
+    const auto& gradient = worst->gradient;
+    pushes.push_back({worst, residual(*worst, x) > 0.0 ? 1.0 : -1.0, 0.0,
+                      gradient[0] * gradient[0] + gradient[1] * gradient[1] + gradient[2] * gradient[2]});
+    bool moved = true;  // where a whole sweep changes nothing, no later one does
+    for (int sweep = 0; sweep < kSweeps && moved; ++sweep) {
+      moved = false;
       for (Push& push : pushes) {
+        if (push.square == 0.0) continue;
         const auto& g = push.row->gradient;
-        const double square = g[0] * g[0] + g[1] * g[1] + g[2] * g[2];
-        if (square == 0.0) continue;
         const double over = push.sign * residual(*push.row, x) - level;
-        const double change = std::max(-push.amount, over / square);
-        push.amount += change;
-        for (std::size_t j = 0; j < 3; ++j) x[j] -= push.sign * change * g[j];
+        const double change = std::max(-push.amount, over / push.square);
+        const double amount = push.amount + change;
+        moved = moved || amount != push.amount;
+        push.amount = amount;
+        for (std::size_t j = 0; j < 3; ++j) {
+          const double here = x[j] - push.sign * change * g[j];
+          moved = moved || here != x[j];
+          x[j] = here;
+        }
       }
     }
   }

@@ -13,6 +13,12 @@ struct FitSample {
   Vec2 at;
   double tolerance = 1.0;
   std::size_t hint = 0;  // nearest arc of the other outline last time
+  // Where the sample was when all arcs were searched, as that outline lies, and the nearest there: every arc
+  // but this and the two beside it was at least so far away (below 0: never searched). While the sample moves
+  // less than that leaves, only the three are asked.
+  Vec2 seen = {};
+  std::size_t around = 0;
+  double beyond = -1.0;
 };
 
 struct SampledPair {

@@ -93,11 +93,14 @@ class Openings {
     for (std::size_t i = 0; i < 2 * source.size(); ++i)
       before_[i + 1] = before_[i] + (present[i % source.size()] ? 1 : 0);
     start_.push_back(0.0);
-    for (std::size_t i = 0; i < 2 * source.size(); ++i) {
-      const ArcSegment here = source.segment(i % source.size());
-      const Vec2 next = source.segment((i + 1) % source.size()).start_tangent();
-      start_.push_back(start_.back() + here.sweep() + angle_between(here.end_tangent(), next));
+    const std::size_t n = source.size();
+    std::vector<double> corner;
+    for (std::size_t i = 0; i < n; ++i) {
+      const ArcSegment here = source.segment(i);
+      sweep_.push_back(here.sweep());
+      corner.push_back(angle_between(here.end_tangent(), source.segment((i + 1) % n).start_tangent()));
     }
+    for (std::size_t i = 0; i < 2 * n; ++i) start_.push_back(start_.back() + sweep_[i % n] + corner[i % n]);
   }
 
   [[nodiscard]] std::optional<Vec2> find() const {
@@ -168,7 +171,7 @@ class Openings {
     if (from == to) return 0;
     const std::size_t end = to > from ? to : to + n;
     const auto on = static_cast<std::ptrdiff_t>(end - from);
-    const double turned = start_[end] - start_[from] - source_.segment(from).sweep();
+    const double turned = start_[end] - start_[from] - sweep_[from];
     return turned > std::numbers::pi ? on - static_cast<std::ptrdiff_t>(n) : on;
   }
 
@@ -214,7 +217,7 @@ class Openings {
         way.into = angle_between(source_.segment((i + n - 1) % n).end_tangent(), whole.start_tangent());
       if (i == end && to == 1.0)
         way.out_of = angle_between(arrives, source_.segment((i + 1) % n).start_tangent());
-      const double turned = whole.sweep() * (to - from);
+      const double turned = sweep_[i % n] * (to - from);
       if (to > from)
         lost.push_back(
             {i % n, from == 0.0 && to == 1.0 ? whole : whole.part(from, to), direction, direction + turned});
@@ -228,6 +231,7 @@ class Openings {
   std::span<const Millimetres> distances_;
   const OffsetOutline& moved_;
   std::vector<std::size_t> before_;  // segments of the source, twice round, that are on the moved outline
+  std::vector<double> sweep_;        // of each segment of the source
   std::vector<double> start_;        // direction of the source at the start of each segment, twice round
 };
 

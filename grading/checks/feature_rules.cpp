@@ -48,10 +48,12 @@ class Corners {
 };
 
 OutlinePlace place_nearest(const ClosedArcPath& path, Vec2 p) {
+  constexpr double kRounding = 1e-6;  // mm: far more than the distance and that of the point found differ by
   OutlinePlace nearest;
   double least = kNone;
   for (std::size_t i = 0; i < path.size(); ++i) {
     const ArcSegment segment = path.segment(i);
+    if (segment.distance_to(p) > least + kRounding) continue;
     const double t = segment.nearest(p);
     const double off = distance(segment.point_at(t), p);
     if (off >= least) continue;

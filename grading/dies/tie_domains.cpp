@@ -96,18 +96,26 @@ std::optional<std::size_t> TiePart::strike_side(const TieSeam& seam, bool one_si
                                                 bool& changed) const {
   const std::size_t p = one_side ? seam.one : seam.other;
   const std::size_t q = one_side ? seam.other : seam.one;
+  const std::vector<double>& length_of = one_side ? seam.one_length : seam.other_length;
+  const std::vector<double>& mate_length = one_side ? seam.other_length : seam.one_length;
   std::vector<std::pair<double, std::uint32_t>> mates;  // by length of the seam's edge
   for (const std::uint32_t d : demands_) {
+    const std::vector<std::uint32_t>& others = domains[q][d];
+    const double limit = seam_limit_of(problem_, seam, d);
     mates.clear();
-    for (const std::uint32_t e : domains[q][d])
-      mates.emplace_back((one_side ? seam.other_length : seam.one_length)[e], e);
-    std::sort(mates.begin(), mates.end());
     const std::size_t gone = std::erase_if(domains[p][d], [&](std::uint32_t c) {
-      const double wanted = one_side ? seam.one_length[c] + seam.wanted : seam.other_length[c] - seam.wanted;
-      const auto above = std::lower_bound(mates.begin(), mates.end(), std::pair{wanted, std::uint32_t{0}});
       const auto fits = [&](std::uint32_t e) {
-        return one_side ? match(seam, d, c, e) : match(seam, d, e, c);
+        return one_side ? seam_mismatch(seam, c, e) <= limit : seam_mismatch(seam, e, c) <= limit;
       };
+      // Most are matched at their own place of the grade; one that is needs no search for the nearest.
+      if (c < mate_length.size() && fits(c) && std::binary_search(others.begin(), others.end(), c))
+        return false;
+      if (mates.empty()) {
+        for (const std::uint32_t e : others) mates.emplace_back(mate_length[e], e);
+        std::sort(mates.begin(), mates.end());
+      }
+      const double wanted = one_side ? length_of[c] + seam.wanted : length_of[c] - seam.wanted;
+      const auto above = std::lower_bound(mates.begin(), mates.end(), std::pair{wanted, std::uint32_t{0}});
       return !(above != mates.end() && fits(above->second)) &&
              !(above != mates.begin() && fits(std::prev(above)->second));
     });

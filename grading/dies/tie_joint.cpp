@@ -186,19 +186,23 @@ class JointPrices {
       for (JointChoice& choice : row) choice.fee = 0.0;
     }
     for (const SeamRows& rows : seams_) {
+      JointChoice* const row_one = rows_[rows.one].data();
+      JointChoice* const row_other = rows_[rows.other].data();
+      const std::uint32_t* const order_one = rows.order_one.data();
+      const std::uint32_t* const order_other = rows.order_other.data();
       double one = 0.0;
       double other = 0.0;
       std::uint32_t at_one = rows.prefixes.back().of_one;
       std::uint32_t at_other = rows.prefixes.back().of_other;
       for (std::size_t k = rows.prefixes.size(); k-- > 0;) {
         const Prefix& prefix = rows.prefixes[k];
-        while (at_one > prefix.of_one) rows_[rows.one][rows.order_one[--at_one]].fee += one;
-        while (at_other > prefix.of_other) rows_[rows.other][rows.order_other[--at_other]].fee -= other;
+        while (at_one > prefix.of_one) row_one[order_one[--at_one]].fee += one;
+        while (at_other > prefix.of_other) row_other[order_other[--at_other]].fee -= other;
         one += prefix.price;
         other += prefix.price;
       }
-      while (at_one > 0) rows_[rows.one][rows.order_one[--at_one]].fee += one;
-      while (at_other > 0) rows_[rows.other][rows.order_other[--at_other]].fee -= other;
+      while (at_one > 0) row_one[order_one[--at_one]].fee += one;
+      while (at_other > 0) row_other[order_other[--at_other]].fee -= other;
     }
   }
 
@@ -295,12 +299,16 @@ class JointPrices {
     }
     std::size_t at = 0;
     for (SeamRows& rows : seams_) {
+      const JointChoice* const row_one = rows_[rows.one].data();
+      const JointChoice* const row_other = rows_[rows.other].data();
+      const std::uint32_t* const order_one = rows.order_one.data();
+      const std::uint32_t* const order_other = rows.order_other.data();
       double used = 0.0;
       std::uint32_t at_one = 0;
       std::uint32_t at_other = 0;
       for (Prefix& prefix : rows.prefixes) {
-        while (at_one < prefix.of_one) used += rows_[rows.one][rows.order_one[at_one++]].ahead;
-        while (at_other < prefix.of_other) used -= rows_[rows.other][rows.order_other[at_other++]].ahead;
+        while (at_one < prefix.of_one) used += row_one[order_one[at_one++]].ahead;
+        while (at_other < prefix.of_other) used -= row_other[order_other[at_other++]].ahead;
         const double reach = 1.0 / (balance_ * (prefix.of_one + prefix.of_other));
         prefix.price = std::max(0.0, prefix.price + reach * used);
         sums.seams[at++] += prefix.price;

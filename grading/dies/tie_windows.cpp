@@ -64,13 +64,20 @@ class Windows {
   [[nodiscard]] std::uint32_t tooling(std::size_t p, std::size_t d) const {
     return problem().pieces[p].group.empty() ? 0 : problem().pieces[p].group[d];
   }
-  // Dies of a piece that serve anything outside the window.
-  [[nodiscard]] std::set<Die> used(std::size_t p, const std::vector<std::uint32_t>& die_of,
-                                   const Window& window) const {
-    std::set<Die> dies;
+  // Dies of a piece that serve anything outside the window, ascending.
+  [[nodiscard]] std::vector<Die> used(std::size_t p, const std::vector<std::uint32_t>& die_of,
+                                      const Window& window) const {
+    std::vector<Die> dies;
+    dies.reserve(demands());
+    auto next = window.begin();
     for (std::uint32_t d = 0; d < demands(); ++d) {
-      if (!std::binary_search(window.begin(), window.end(), d)) dies.emplace(die_of[d], tooling(p, d));
+      if (next != window.end() && *next == d)
+        ++next;
+      else
+        dies.emplace_back(die_of[d], tooling(p, d));
     }
+    std::sort(dies.begin(), dies.end());
+    dies.erase(std::unique(dies.begin(), dies.end()), dies.end());
     return dies;
   }
   [[nodiscard]] double cost_of(const Dies& all) const {
@@ -153,14 +160,15 @@ class Windows {
       for (const std::size_t p : group) toolings.push_back(tooling(p, window[k]));
       for (const std::uint32_t c : choices[window[k]]) rows[{c, toolings}].push_back(k);
     }
-    std::vector<std::set<Die>> outside;
+    std::vector<std::vector<Die>> outside;
     for (const std::size_t p : group) outside.push_back(used(p, die_of_.at(p), window));
     std::vector<CoverColumn> columns;
     std::vector<std::uint32_t> candidates;
     for (auto& [key, served] : rows) {
       CoverColumn column{0.0, std::move(served)};
       for (std::size_t g = 0; g < group.size(); ++g) {
-        if (!outside[g].contains({key.first, key.second[g]}))
+        const Die die{key.first, key.second[g]};
+        if (!std::binary_search(outside[g].begin(), outside[g].end(), die))
           column.cost += problem().pieces[group[g]].cost[key.first];
       }
       columns.push_back(std::move(column));

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "geometry/curve/arc_path.hpp"
+#include "tests/support/blob.hpp"
 
 using namespace lastwright;
 using Catch::Detail::Approx;
@@ -126,4 +127,37 @@ TEST_CASE("the winding number knows the side of an arc that is almost straight",
       }
     }
   }
+}
+
+TEST_CASE("the parameter of the nearest point is that of the angle, to the last digit", "[arc]") {
+  // The definition: the angle of p seen from the centre over the sweep, the nearer end where that lies
+  // beyond.
+  const auto by_angle = [](const ArcSegment& s, Vec2 p) {
+    const double across = s.curvature() * dot(s.start_tangent(), p - s.a);
+    const double down = 1.0 - s.curvature() * dot(left_of(s.start_tangent()), p - s.a);
+    const double end = distance(p, s.a) <= distance(p, s.b) ? 0.0 : 1.0;
+    if (across == 0.0 && down == 0.0) return end;
+    double t = std::atan2(across, down) / s.sweep();
+    if (t < 0.0) t += 2.0 * std::numbers::pi / std::abs(s.sweep());
+    return t <= 1.0 ? t : end;
+  };
+  test::Dice dice(5);
+  int within = 0;
+  int asked = 0;
+  for (int round = 0; round < 4000; ++round) {
+    const double size = std::pow(10.0, dice(-6.0, 0.5));
+    const ArcSegment s{
+        {dice(-9, 9), dice(-9, 9)}, {dice(-9, 9), dice(-9, 9)}, dice(-1, 1) < 0 ? -size : size};
+    // Anywhere, and on or beside the normals at its ends, where the sides meet.
+    const Vec2 beside = dice(-20, 20) * left_of(s.end_tangent()) + dice(-1e-9, 1e-9) * s.end_tangent();
+    const Vec2 at_start = s.a + dice(-9, 9) * left_of(s.start_tangent());
+    for (const Vec2 p : {Vec2{dice(-20, 20), dice(-20, 20)}, s.b + beside, at_start, s.a, s.b}) {
+      const double t = s.nearest(p);
+      ++asked;
+      if (t > 0.0 && t < 1.0) ++within;
+      if (t != by_angle(s, p)) FAIL("bulge " << s.bulge << ", p " << p.x << ", " << p.y << ": " << t);
+    }
+  }
+  CHECK(within > asked / 20);
+  CHECK(within < asked / 2);
 }
