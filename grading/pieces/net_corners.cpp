@@ -54,7 +54,7 @@ CornerPart NetCorners::most(std::size_t e) const {
   const auto of = [&](std::size_t i) {
     return on_fold(i) ? 0 : std::min(kMostCornerCurves, counts_[curves_[i].edge] - 1);
   };
-  return {of(back(start)), of(start)};
+  return {of(back(start)), of(start), 0};
 }
 
 NetCorners::Around NetCorners::around(std::size_t e, const CornerPart& part) const {
@@ -63,7 +63,7 @@ NetCorners::Around NetCorners::around(std::size_t e, const CornerPart& part) con
   for (std::size_t n = 0; n < part.before; ++n) here.one = back(here.one);
   here.two = starts_[e];
   for (std::size_t n = 0; n < part.after; ++n) here.two = onward(here.two);
-  if (part == CornerPart{}) return here;
+  if (part.before + part.after == 0) return here;
   for (std::size_t at = onward(here.one); at != here.two; at = onward(at)) here.between.push_back(at);
   return here;
 }
@@ -75,7 +75,7 @@ std::vector<CornerPart> NetCorners::explained() const {
     const CornerPart most_here = most(e);
     for (std::size_t total = kMostCornerCurves; total > 0; --total) {
       for (std::size_t k = 0; k <= std::min(total, most_here.before); ++k) {
-        const CornerPart part{k, total - k};
+        const CornerPart part{k, total - k, 0};
         if (part.after > most_here.after || !explains(e, part, taken)) continue;
         for (const std::size_t i : around(e, part).between) taken[i] = true;
         parts[e] = part;
@@ -130,31 +130,36 @@ bool NetCorners::explains(std::size_t e, const CornerPart& part, const std::vect
   return makes_corner(trial);
 }
 
-bool NetCorners::within_reach(const Around& here, double wide) const {
-  const std::optional<RingJoint> joint = joint_of(*curves_[here.one].moved, *curves_[here.two].moved);
+// Whether the curves beside a part meet once more, where all of it is within reach.
+bool NetCorners::within_reach(const Around& here, std::size_t place) const {
+  const RingCurve& one = curves_[here.one];
+  const RingCurve& two = curves_[here.two];
+  const std::optional<RingJoint> joint = joint_of(*one.moved, *two.moved, place);
   if (!joint) return false;
+  const double reach = kCornerReach * std::max(one.inward, two.inward);
+  const auto near = [&](Vec2 p) { return distance(joint->on_one.at, p) <= reach; };
+  if (here.between.empty()) return near(end_of(one.drawn));
   return std::all_of(here.between.begin(), here.between.end(), [&](std::size_t i) {
-    const double reach = kCornerReach * wide;
-    return distance(joint->on_one.at, start_of(curves_[i].drawn)) <= reach &&
-           distance(joint->on_one.at, end_of(curves_[i].drawn)) <= reach;
+    return near(start_of(curves_[i].drawn)) && near(end_of(curves_[i].drawn));
   });
 }
 
 std::vector<CornerPart> NetCorners::possible(std::size_t e) const {
+  constexpr std::size_t kMostPlaces = 2;  // where two lines or circles meet
   std::vector<CornerPart> parts{{}};
   const CornerPart most_here = most(e);
   const OffsetCorner form = corner_form(piece_->spec, piece_->edges[e].spec.from);
   for (std::size_t k = 0; k <= most_here.before; ++k) {
     for (std::size_t m = 0; m <= most_here.after && k + m <= kMostCornerCurves; ++m) {
-      if (k + m == 0) continue;
-      const Around here = around(e, {k, m});
+      const Around here = around(e, {k, m, 0});
       const RingCurve& one = curves_[here.one];
       const RingCurve& two = curves_[here.two];
       if (here.one == here.two || !one.moved || !two.moved) continue;
       if (k > 0 && goes_on(one.drawn, curves_[here.between.front()].drawn, form)) continue;
       if (m > 0 && goes_on(curves_[here.between.back()].drawn, two.drawn, form)) continue;
-      const double wide = std::max(allowances_[one.edge].value(), allowances_[two.edge].value());
-      if (within_reach(here, wide)) parts.push_back({k, m});
+      for (std::size_t place = k + m == 0 ? 1 : 0; place < kMostPlaces; ++place) {
+        if (within_reach(here, place)) parts.push_back({k, m, place});
+      }
     }
   }
   return parts;
@@ -165,13 +170,15 @@ Result<std::vector<BoundEdge>> NetCorners::net(const std::vector<CornerPart>& pa
   for (std::size_t e = 0; e < parts.size(); ++e) {
     for (const std::size_t i : around(e, parts[e]).between) corner[i] = true;
   }
-  return joined_ring(curves_, corner, piece_->edges);
+  std::vector<std::size_t> places;
+  for (const CornerPart& part : parts) places.push_back(part.place);
+  return joined_ring(curves_, corner, piece_->edges, places);
 }
 
 PieceSpec NetCorners::spec(const std::vector<CornerPart>& parts) const {
   PieceSpec spec = piece_->spec;
   for (std::size_t e = 0; e < parts.size(); ++e) {
-    if (parts[e] != CornerPart{} || !drawn_mitred(e)) continue;
+    if (parts[e].before + parts[e].after > 0 || !drawn_mitred(e)) continue;
     for (CornerSpec& corner : spec.corners) {
       if (corner.name == piece_->edges[e].spec.from) corner.form = CornerForm::kMitre;
     }

@@ -13,10 +13,12 @@
 namespace lastwright {
 
 // At a named corner: so many of the last curves of the edge before it, and of the first of the edge after it,
-// are what the form of the corner adds to the cut line.
+// are what the form of the corner adds to the cut line. The curves beside these, moved, meet at the corner of
+// the net line; `place`: at which of the places where they do, in the order of joint_of.
 struct CornerPart {
   std::size_t before = 0;
   std::size_t after = 0;
+  std::size_t place = 0;
   bool operator==(const CornerPart&) const = default;
 };
 
@@ -57,7 +59,7 @@ class NetCorners {
   [[nodiscard]] bool on_fold(std::size_t i) const;
   [[nodiscard]] Around around(std::size_t e, const CornerPart& part) const;
   [[nodiscard]] CornerPart most(std::size_t e) const;
-  [[nodiscard]] bool within_reach(const Around& here, double wide) const;
+  [[nodiscard]] bool within_reach(const Around& here, std::size_t place) const;
   [[nodiscard]] bool explains(std::size_t e, const CornerPart& part, const std::vector<bool>& taken) const;
   [[nodiscard]] bool drawn_mitred(std::size_t e) const;
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <tuple>
 #include <utility>
 
 #include "geometry/curve/nearest.hpp"
@@ -54,18 +55,20 @@ class Search {
     std::vector<double> apart;   // by corner
     std::size_t misses = 0;      // corners that are apart; of a net that is none, more than there are
     std::size_t nameless = 0;    // corners within the net's edges
+    std::size_t farther = 0;     // corners where the edges meet at another place than the one that leaves most
   };
 
   // The order of what is better.
   static bool better(const Look& one, const Look& two) {
-    return std::pair(one.misses, one.nameless) < std::pair(two.misses, two.nameless);
+    return std::tuple(one.misses, one.nameless, one.farther) < std::tuple(two.misses, two.nameless, two.farther);
   }
 
   Look look(std::vector<CornerPart> parts) {
     ++spent_;
-    Look here{std::move(parts), Result<std::vector<BoundEdge>>(std::vector<BoundEdge>{}), {}, 0, 0};
+    Look here{std::move(parts), Result<std::vector<BoundEdge>>(std::vector<BoundEdge>{}), {}, 0, 0, 0};
     here.net = corners_.net(here.parts);
     here.misses = here.parts.size() + 1;
+    for (const CornerPart& part : here.parts) here.farther += part.place;
     if (!here.net) {
       ++here.misses;
       return here;
