@@ -28,6 +28,11 @@ bool goes_on(const Curve& one, const Curve& two, OffsetCorner form) {
   return std::abs(angle_between(tangent_at(one, 1.0), tangent_at(two, 0.0))) < kOnward;
 }
 
+// Nor may it be one, unless it is the straight on which a curved edge runs on to its corner.
+bool only_goes_on(const Curve& edge, const Curve& part, bool goes_on) {
+  return goes_on && (std::holds_alternative<Line>(edge) || !std::holds_alternative<Line>(part));
+}
+
 }  // namespace
 
 Result<NetCorners> NetCorners::of(const BoundPiece& drawn, std::span<const Millimetres> allowances) {
@@ -155,8 +160,13 @@ std::vector<CornerPart> NetCorners::possible(std::size_t e) const {
       const RingCurve& one = curves_[here.one];
       const RingCurve& two = curves_[here.two];
       if (here.one == here.two || !one.moved || !two.moved) continue;
-      if (k > 0 && goes_on(one.drawn, curves_[here.between.front()].drawn, form)) continue;
-      if (m > 0 && goes_on(curves_[here.between.back()].drawn, two.drawn, form)) continue;
+      const auto part = [&](std::size_t i) -> const Curve& { return curves_[i].drawn; };
+      if (k > 0 && only_goes_on(one.drawn, part(here.between.front()),
+                                goes_on(one.drawn, part(here.between.front()), form)))
+        continue;
+      if (m > 0 && only_goes_on(two.drawn, part(here.between.back()),
+                                goes_on(part(here.between.back()), two.drawn, form)))
+        continue;
       for (std::size_t place = k + m == 0 ? 1 : 0; place < kMostPlaces; ++place) {
         if (within_reach(here, place)) parts.push_back({k, m, place});
       }

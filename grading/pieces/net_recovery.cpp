@@ -53,6 +53,7 @@ class Search {
     std::vector<CornerPart> parts;
     Result<std::vector<BoundEdge>> net;
     std::vector<double> apart;   // by corner
+    double worst = INFINITY;     // of these
     std::size_t misses = 0;      // corners that are apart; of a net that is none, more than there are
     std::size_t nameless = 0;    // corners within the net's edges
     std::size_t farther = 0;     // corners where the edges meet at another place than the one that leaves most
@@ -65,7 +66,7 @@ class Search {
 
   Look look(std::vector<CornerPart> parts) {
     ++spent_;
-    Look here{std::move(parts), Result<std::vector<BoundEdge>>(std::vector<BoundEdge>{}), {}, 0, 0, 0};
+    Look here{std::move(parts), Result<std::vector<BoundEdge>>(std::vector<BoundEdge>{}), {}, INFINITY, 0, 0, 0};
     here.net = corners_.net(here.parts);
     here.misses = here.parts.size() + 1;
     for (const CornerPart& part : here.parts) here.farther += part.place;
@@ -77,6 +78,7 @@ class Search {
     std::optional<std::vector<double>> apart = proof_.apart(corners_.spec(here.parts), *here.net);
     if (!apart) return here;
     here.apart = *std::move(apart);
+    here.worst = *std::max_element(here.apart.begin(), here.apart.end());
     here.misses = static_cast<std::size_t>(
         std::count_if(here.apart.begin(), here.apart.end(), [](double off) { return off > 0.0; }));
     return here;
@@ -127,15 +129,19 @@ class Search {
     return std::nullopt;
   }
 
-  // Another net line with as few nameless corners that gives the cut line back.
+  // Another net line with as few nameless corners that gives the cut line back; or with fewer, where it misses
+  // by no more than a drawing may be inexact: what is kept of a corner as an edge comes back exactly however
+  // it is drawn, and a net line with corners that nobody named is not to be had by that alone.
   std::optional<std::vector<BoundEdge>> rival_of(const Look& best) {
+    constexpr double kInexact = 0.1;  // mm, chosen here: a hundred times the third decimal
     for (std::size_t e = 0; e < possible_.size(); ++e) {
       for (const CornerPart& part : possible_[e]) {
         if (part == best.parts[e]) continue;
         std::vector<CornerPart> parts = best.parts;
         parts[e] = part;
         const Look tried = look(std::move(parts));
-        if (better(best, tried) || proof_.same(*best.net, *tried.net)) continue;
+        const bool nearly = tried.nameless < best.nameless && tried.worst <= kInexact;
+        if ((better(best, tried) && !nearly) || proof_.same(*best.net, *tried.net)) continue;
         return *tried.net;
       }
     }
