@@ -54,8 +54,8 @@ Join join_between(const std::vector<MovedEdge>& edges, std::size_t i, std::size_
   const MovedEdge& after = edges[k];
   const OffsetCorner form = form_at(k, options);
   CornerGeometry corner{after.source.a, before.arrives, after.leaves, before.outward, after.outward};
-  const bool cuts = form == OffsetCorner::kStep ||
-                    (form == OffsetCorner::kMitre && before.outward != after.outward);
+  const bool cuts =
+      form == OffsetCorner::kStep || (form == OffsetCorner::kMitre && before.outward != after.outward);
   if (cuts && dot(before.arrives, after.leaves) > 0.0) {
     const CornerRoom room = room_at(edges, i, k, options);
     corner.room_in = room.in;

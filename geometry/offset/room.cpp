@@ -11,8 +11,8 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kShare = 0.4;   // of an edge that one corner may use whatever the other asks for
-constexpr double kBoth = 0.9;    // of an edge that both together may use
+constexpr double kShare = 0.4;    // of an edge that one corner may use whatever the other asks for
+constexpr double kBoth = 0.9;     // of an edge that both together may use
 constexpr double kOnCurve = 4.0;  // times what is asked for along the tangent of a curved edge
 
 // The corner at the far end of an edge that is walked towards it: unit directions along that edge to the

@@ -250,7 +250,8 @@ std::vector<Millimetres> base_allowances(const PieceSpec& spec, const SizeRun& r
   return all;
 }
 
-bool allowances_fit(const PieceSpec& spec, std::span<const Millimetres> allowances, const GradedPiece& piece) {
+bool allowances_fit(const PieceSpec& spec, std::span<const Millimetres> allowances,
+                    const GradedPiece& piece) {
   return EdgeOffset(spec, piece.net).fits(allowances);
 }
 

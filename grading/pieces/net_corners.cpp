@@ -11,8 +11,8 @@ namespace lastwright {
 
 namespace {
 
-// Curves that a corner may put between two edges: the two legs of a step, or the arc of a round corner, with a
-// jog or a piece of tangent at either end.
+// Curves that a corner may put between two edges: the two legs of a step, or the arc of a round corner, with
+// a jog or a piece of tangent at either end.
 constexpr std::size_t kMostCornerCurves = 4;
 // Times the wider allowance: what belongs to a corner lies within the mitre limit of 4, and its tip with it.
 constexpr double kCornerReach = 4.5;

@@ -34,7 +34,7 @@ Result<GradedPiece> outlined(const BoundPiece& piece, const std::vector<BoundEdg
 }
 
 // Looks at the vertices and middles of segments.
-void each_place(const ClosedArcPath& path, const auto& look) {
+void at_each_place(const ClosedArcPath& path, const auto& look) {
   for (std::size_t i = 0; i < path.size(); ++i) {
     look(path.vertices[i].at);
     look(path.segment(i).point_at(0.5));
@@ -43,7 +43,9 @@ void each_place(const ClosedArcPath& path, const auto& look) {
 
 }  // namespace
 
-double NetProof::most_apart() { return tolerance::kOffset.value() + 2.0 * kProofFit.value(); }
+double NetProof::most_apart() {
+  return tolerance::kOffset.value() + 2.0 * kProofFit.value();
+}
 
 Result<NetProof> NetProof::of(const BoundPiece& drawn, std::span<const Millimetres> allowances) {
   NetProof proof(drawn, allowances);
@@ -112,8 +114,8 @@ std::optional<std::vector<double>> NetProof::apart(const PieceSpec& spec,
     by_corner[nearest] = std::max(by_corner[nearest], off);
   };
   const MeasuredOutline cut(made->cut.path, made->cut.edge);
-  each_place(made->cut.path, [&](Vec2 p) { note(p, drawn_.nearest(p).distance); });
-  each_place(path_, [&](Vec2 p) { note(p, cut.nearest(p).distance); });
+  at_each_place(made->cut.path, [&](Vec2 p) { note(p, drawn_.nearest(p).distance); });
+  at_each_place(path_, [&](Vec2 p) { note(p, cut.nearest(p).distance); });
   return by_corner;
 }
 

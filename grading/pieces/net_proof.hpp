@@ -23,9 +23,9 @@ class NetProof {
   // forms of its corners. The Problem names the edge and the worst place, on the half that is drawn.
   [[nodiscard]] Status holds(const PieceSpec& spec, const std::vector<BoundEdge>& net) const;
 
-  // How far the two are apart by each corner at the start of an edge: the greatest distance among the vertices
-  // and middles of segments that are nearer to this corner of the net than to another. Nothing where the
-  // allowances cannot be added to it.
+  // How far the two are apart by each corner at the start of an edge: the greatest distance among the
+  // vertices and middles of segments that are nearer to this corner of the net than to another. Nothing where
+  // the allowances cannot be added to it.
   [[nodiscard]] std::optional<std::vector<double>> apart(const PieceSpec& spec,
                                                          const std::vector<BoundEdge>& net) const;
 
@@ -36,7 +36,8 @@ class NetProof {
   static double most_apart();
 
  private:
-  NetProof(const BoundPiece& piece, std::span<const Millimetres> allowances) : piece_(&piece), allowances_(allowances) {}
+  NetProof(const BoundPiece& piece, std::span<const Millimetres> allowances)
+      : piece_(&piece), allowances_(allowances) {}
   [[nodiscard]] Vec2 on_drawn_half(Vec2 place) const;
 
   const BoundPiece* piece_;

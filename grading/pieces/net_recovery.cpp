@@ -17,11 +17,12 @@ namespace lastwright {
 
 namespace {
 
-// The net line of a drawn cut line: what its corners explain by themselves, then whatever else of the parts that
-// they may have gives the cut line back, and of several the one with the fewest corners that have no name.
-class Search {
+// The net line of a drawn cut line: what its corners explain by themselves, then whatever else of the parts
+// that they may have gives the cut line back, and of several the one with the fewest corners that have no
+// name.
+class NetSearch {
  public:
-  Search(const NetCorners& corners, const NetProof& proof, std::size_t edges)
+  NetSearch(const NetCorners& corners, const NetProof& proof, std::size_t edges)
       : corners_(corners), proof_(proof) {
     for (std::size_t e = 0; e < edges; ++e) possible_.push_back(corners.possible(e));
   }
@@ -52,21 +53,23 @@ class Search {
   struct Look {
     std::vector<CornerPart> parts;
     Result<std::vector<BoundEdge>> net;
-    std::vector<double> apart;   // by corner
-    double worst = INFINITY;     // of these
-    std::size_t misses = 0;      // corners that are apart; of a net that is none, more than there are
-    std::size_t nameless = 0;    // corners within the net's edges
-    std::size_t farther = 0;     // corners where the edges meet at another place than the one that leaves most
+    std::vector<double> apart;  // by corner
+    double worst = INFINITY;    // of these
+    std::size_t misses = 0;     // corners that are apart; of a net that is none, more than there are
+    std::size_t nameless = 0;   // corners within the net's edges
+    std::size_t farther = 0;    // corners where the edges meet at another place than the one that leaves most
   };
 
   // The order of what is better.
   static bool better(const Look& one, const Look& two) {
-    return std::tuple(one.misses, one.nameless, one.farther) < std::tuple(two.misses, two.nameless, two.farther);
+    return std::tuple(one.misses, one.nameless, one.farther) <
+           std::tuple(two.misses, two.nameless, two.farther);
   }
 
   Look look(std::vector<CornerPart> parts) {
     ++spent_;
-    Look here{std::move(parts), Result<std::vector<BoundEdge>>(std::vector<BoundEdge>{}), {}, INFINITY, 0, 0, 0};
+    Look here{
+        std::move(parts), Result<std::vector<BoundEdge>>(std::vector<BoundEdge>{}), {}, INFINITY, 0, 0, 0};
     here.net = corners_.net(here.parts);
     here.misses = here.parts.size() + 1;
     for (const CornerPart& part : here.parts) here.farther += part.place;
@@ -90,7 +93,8 @@ class Search {
     for (const BoundEdge& edge : net) {
       const std::vector<Curve>& curves = edge.chain.curves();
       for (std::size_t i = 1; i < curves.size(); ++i)
-        count += std::abs(angle_between(tangent_at(curves[i - 1], 1.0), tangent_at(curves[i], 0.0))) > kCornered;
+        count +=
+            std::abs(angle_between(tangent_at(curves[i - 1], 1.0), tangent_at(curves[i], 0.0))) > kCornered;
     }
     return count;
   }
@@ -129,9 +133,9 @@ class Search {
     return std::nullopt;
   }
 
-  // Another net line with as few nameless corners that gives the cut line back; or with fewer, where it misses
-  // by no more than a drawing may be inexact: what is kept of a corner as an edge comes back exactly however
-  // it is drawn, and a net line with corners that nobody named is not to be had by that alone.
+  // Another net line with as few nameless corners that gives the cut line back; or with fewer, where it
+  // misses by no more than a drawing may be inexact: what is kept of a corner as an edge comes back exactly
+  // however it is drawn, and a net line with corners that nobody named is not to be had by that alone.
   std::optional<std::vector<BoundEdge>> rival_of(const Look& best) {
     constexpr double kInexact = 0.1;  // mm, chosen here: a hundred times the third decimal
     for (std::size_t e = 0; e < possible_.size(); ++e) {
@@ -244,18 +248,22 @@ Problem two_nets(const std::vector<BoundEdge>& one, const std::vector<BoundEdge>
   std::size_t worst = 0;
   double most = -1.0;
   for (std::size_t e = 0; e < one.size(); ++e) {
-    const double apart = distance(start_of(one[e].chain.curves().front()), start_of(two[e].chain.curves().front()));
+    const double apart =
+        distance(start_of(one[e].chain.curves().front()), start_of(two[e].chain.curves().front()));
     if (apart <= most) continue;
     most = apart;
     worst = e;
   }
   const Vec2 a = start_of(one[worst].chain.curves().front());
   const Vec2 b = start_of(two[worst].chain.curves().front());
-  Problem problem{Trouble::kGeometry,
-                  fmt::format("two net lines with these allowances have the drawn cut line: the corner {} is at "
-                              "({:.3f}, {:.3f}) of the one and at ({:.3f}, {:.3f}) of the other; draw the net line",
-                              one[worst].spec.from, a.x, a.y, b.x, b.y),
-                  {}, most, tolerance::kOffset.value()};
+  Problem problem{
+      Trouble::kGeometry,
+      fmt::format("two net lines with these allowances have the drawn cut line: the corner {} is at "
+                  "({:.3f}, {:.3f}) of the one and at ({:.3f}, {:.3f}) of the other; draw the net line",
+                  one[worst].spec.from, a.x, a.y, b.x, b.y),
+      {},
+      most,
+      tolerance::kOffset.value()};
   return problem.in("edge", one[worst].spec.name);
 }
 
@@ -270,7 +278,7 @@ Status recover_net(BoundPiece& piece, std::span<const Millimetres> allowances) {
   if (!corners) return with_limit(piece, allowances, corners.problem());
   const Result<NetProof> proof = NetProof::of(piece, allowances);
   if (!proof) return proof.problem();
-  Search::Found found = Search(*corners, *proof, piece.edges.size()).run();
+  NetSearch::Found found = NetSearch(*corners, *proof, piece.edges.size()).run();
   if (!found.net) return with_limit(piece, allowances, found.net.problem());
   PieceSpec spec = corners->spec(found.parts);
   if (Status proved = proof->holds(spec, *found.net); !proved) return proved;

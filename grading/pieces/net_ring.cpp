@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "geometry/curve/curve_measure.hpp"
+#include "geometry/curve/nearest.hpp"
 #include "geometry/inset/parallel_curve.hpp"
 #include "geometry/tolerance.hpp"
 
@@ -22,6 +23,10 @@ constexpr double kEndGap = 0.5 * tolerance::kOffset.value();
 // Where a curved edge goes straight on to its corner, that straight begins beside the corner of the net line.
 // A neighbour that runs on by a curve which the drawing does not show is led there from this near.
 constexpr double kLedTo = 0.25;
+// Two curves that meet at less than this cross where the third decimal of a drawing lets them, and by so much
+// that decimal may put an end beside its curve.
+constexpr double kFlat = 0.3;  // radians
+constexpr double kOnCurve = 1e-3;
 constexpr double kRunOn = 6.0;  // times the larger allowance: further than a corner may reach (mitre limit 4)
 
 Problem no_net(std::string message) {
@@ -34,6 +39,15 @@ RingJoint together(const LongCurve& one, const LongCurve& two) {
   LongPlace b = two.start();
   a.at = b.at = lerp(a.at, b.at, 0.5);
   return {a, b};
+}
+
+// Where the end of one, or the start of the other, is on the other one.
+std::optional<RingJoint> end_on(const LongCurve& one, const LongCurve& two) {
+  const NearestPoint on_two = nearest(two.own(), one.end().at);
+  const NearestPoint on_one = nearest(one.own(), two.start().at);
+  if (std::min(on_one.distance, on_two.distance) > kOnCurve) return std::nullopt;
+  if (on_two.distance <= on_one.distance) return RingJoint{one.end(), {1, on_two.t, one.end().at}};
+  return RingJoint{{1, on_one.t, two.start().at}, two.start()};
 }
 
 class Ring {
@@ -234,6 +248,11 @@ std::optional<RingJoint> joint_of(const LongCurve& one, const LongCurve& two, st
   if (gap <= tolerance::kNode.value() || 0.5 * gap * std::abs(turn) <= tolerance::kNode.value())
     return gap <= kEndGap && next == 0 ? std::optional(together(one, two)) : std::nullopt;
   std::vector<std::pair<double, RingJoint>> joints;
+  if (std::abs(turn) < kFlat) {
+    // Of a crossing as flat as this the last decimal of a drawing decides where it is; an end that lies on
+    // the other curve, or as near as makes no difference, is where the corner was.
+    if (const std::optional<RingJoint> end = end_on(one, two)) joints.push_back({0.0, *end});
+  }
   for (const LongCrossing& c : crossings(one, two)) {
     double cost = std::abs(one.length() - one.position(c.on_one)) + std::abs(two.position(c.on_two));
     if (near && distance(c.on_one.at, *near) <= kEndGap) cost = 0.0;

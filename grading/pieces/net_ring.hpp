@@ -35,9 +35,9 @@ Result<std::vector<RingCurve>> ring_curves(const std::vector<BoundEdge>& edges,
                                            std::span<const Millimetres> allowances);
 
 // Joins the curves all round; those marked in `corner` belong to no edge. `next`: by edge, at which of the
-// places where they meet (joint_of) it is joined to the edge before; empty: at the first. What joining leaves nothing of is
-// taken out. The edges come back with new chains. Refuses where two neighbours do not meet or nothing is left
-// of an edge (which is named), and an outline that crosses itself.
+// places where they meet (joint_of) it is joined to the edge before; empty: at the first. What joining leaves
+// nothing of is taken out. The edges come back with new chains. Refuses where two neighbours do not meet or
+// nothing is left of an edge (which is named), and an outline that crosses itself.
 Result<std::vector<BoundEdge>> joined_ring(const std::vector<RingCurve>& curves,
                                            const std::vector<bool>& corner,
                                            const std::vector<BoundEdge>& edges,
