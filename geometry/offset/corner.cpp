@@ -209,8 +209,9 @@ Join across(const CornerGeometry& c, const Turn& turn, double limit) {
 }  // namespace
 
 double step_share(double sine) {
+  // Sines: the lines of edges that hardly turn, or turn back, meet the other edge's cut line too far away.
   constexpr double kNone = 0.25;
-  constexpr double kWhole = 0.5;
+  constexpr double kWhole = 0.5;  // and from here on near enough
   return std::clamp((sine - kNone) / (kWhole - kNone), 0.0, 1.0);
 }
 
