@@ -11,9 +11,12 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kShare = 0.4;    // of an edge that one corner may use whatever the other asks for
-constexpr double kBoth = 0.9;     // of an edge that both together may use
-constexpr double kOnCurve = 4.0;  // times what is asked for along the tangent of a curved edge
+constexpr double kShare = 0.4;  // of an edge that one corner may use whatever the other asks for
+constexpr double kBoth = 0.9;   // of an edge that both together may use
+// Times what is asked for along the tangent of a curved edge; of one that turns by less than this on the way,
+// less in proportion, down to once on a straight one.
+constexpr double kOnCurve = 4.0;
+constexpr double kTurns = 0.1;  // radians
 
 // The corner at the far end of an edge that is walked towards it: unit directions along that edge to the
 // corner and along the other one away from it, and the distances of the two.
@@ -52,12 +55,12 @@ double room_from(const std::vector<MovedEdge>& edges, std::size_t from, bool bac
                  const OffsetOptions& options) {
   const std::size_t n = edges.size();
   double length = 0.0;
-  bool curved = false;
+  double turned = 0.0;
   FarCorner far;
   far.back = back;
   for (std::size_t e = from, seen = 0; seen < n; ++seen) {
     length += edges[e].source.length() * std::max(0.0, edges[e].bent());
-    curved = curved || seen > 0 || !edges[e].source.straight();
+    turned += std::abs(edges[e].source.sweep());
     const std::size_t next = back ? (e + n - 1) % n : (e + 1) % n;
     const MovedEdge& first = edges[back ? next : e];
     const MovedEdge& second = edges[back ? e : next];
@@ -68,9 +71,11 @@ double room_from(const std::vector<MovedEdge>& edges, std::size_t from, bool bac
     far.form = options.corners.empty() ? options.corner : options.corners[back ? e : next];
     const double turn = std::abs(angle_between(first.arrives, second.leaves));
     if (edges[next].outward != edges[e].outward || turn > tolerance::kCorner.value()) break;
+    turned += turn;
     e = next;
   }
-  const double other_end = (curved ? kOnCurve : 1.0) * asked(far, options.mitre_limit);
+  const double times = 1.0 + (kOnCurve - 1.0) * std::min(1.0, turned / kTurns);
+  const double other_end = times * asked(far, options.mitre_limit);
   return std::max(kShare * length, kBoth * length - other_end);
 }
 

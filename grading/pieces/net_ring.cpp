@@ -25,7 +25,7 @@ constexpr double kEndGap = 0.5 * tolerance::kOffset.value();
 constexpr double kLedTo = 0.25;
 // Two curves that meet at less than this cross where the third decimal of a drawing lets them, and by so much
 // that decimal may put an end beside its curve.
-constexpr double kFlat = 0.3;  // radians
+constexpr double kFlat = 0.1;  // radians
 constexpr double kOnCurve = 1e-3;
 constexpr double kRunOn = 6.0;  // times the larger allowance: further than a corner may reach (mitre limit 4)
 
