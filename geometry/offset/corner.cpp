@@ -89,14 +89,6 @@ Runs mitred(const Uneven& c, double reach) {
   return stepped(c, -most);
 }
 
-// Of a turn with this sine a step is made whole from the larger one on, and not at all up to the smaller one:
-// the lines of edges that hardly turn, or turn back, meet the other edge's cut line too far away.
-double share_of_turn(double sine) {
-  constexpr double kNone = 0.25;
-  constexpr double kWhole = 0.5;
-  return std::clamp((sine - kNone) / (kWhole - kNone), 0.0, 1.0);
-}
-
 // Sets what the two runs are in the order of the corner.
 void run(Join& join, const Runs& runs, bool wide_first) {
   join.run_in = wide_first ? runs.wide : runs.narrow;
@@ -138,7 +130,7 @@ class Corner {
         round(join);
         break;
       case OffsetCorner::kStep:
-        step(join, share * share_of_turn(uneven_.turn.sine));
+        step(join, share * step_share(uneven_.turn.sine));
         break;
     }
     return join;
@@ -215,6 +207,13 @@ Join across(const CornerGeometry& c, const Turn& turn, double limit) {
 }
 
 }  // namespace
+
+double step_share(double sine) {
+  // Sines: the lines of edges that hardly turn, or turn back, meet the other edge's cut line too far away.
+  constexpr double kNone = 0.25;
+  constexpr double kWhole = 0.5;  // and from here on near enough
+  return std::clamp((sine - kNone) / (kWhole - kNone), 0.0, 1.0);
+}
 
 Join join_at(const CornerGeometry& c, OffsetCorner form, double mitre_limit, double share) {
   const Turn turn{cross(c.in, c.out), dot(c.in, c.out)};

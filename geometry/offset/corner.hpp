@@ -18,7 +18,8 @@ struct CornerGeometry {
   Vec2 out;           // unit tangent of the edge that starts here
   double d_in = 0.0;  // outward distances
   double d_out = 0.0;
-  // No edge is cut back by more than this: two corners must not ask for the same part of an edge.
+  // No edge is cut back by more than this: two corners must not ask for the same part of an edge
+  // (geometry/offset/room).
   double room_in = std::numeric_limits<double>::infinity();
   double room_out = std::numeric_limits<double>::infinity();
 
@@ -59,5 +60,9 @@ struct Join {
 //
 // `share`: of a step, how much of it is made, 0 to 1; 0 is the corner in full.
 Join join_at(const CornerGeometry& corner, OffsetCorner form, double mitre_limit, double share = 1.0);
+
+// How much of a step is made at an outward turn with this sine, 0 to 1: none at a turn so flat, or so sharp,
+// that the lines meet the other edge's cut line too far away, all of it from 30 degrees on.
+double step_share(double sine);
 
 }  // namespace lastwright

@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "geometry/curve/intersect.hpp"
+#include "geometry/offset/room.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -36,12 +37,12 @@ std::optional<Vec2> first_crossing(const ArcSegment& s, const Ray& ray) {
 
 class Cutter {
  public:
-  Cutter(std::vector<MovedEdge>& edges, std::vector<Join>& joins, double mitre_limit)
-      : edges_(edges), joins_(joins), mitre_limit_(mitre_limit), gone_(edges.size(), false) {
+  Cutter(std::vector<MovedEdge>& edges, std::vector<Join>& joins, const OffsetOptions& options)
+      : edges_(edges), joins_(joins), mitre_limit_(options.mitre_limit), gone_(edges.size(), false) {
     const std::size_t n = edges.size();
     rooms_.resize(n);
     for (std::size_t i = 0; i < n; ++i) {
-      if (concerns(joins[i])) rooms_[i] = {room(edges, i, true), room(edges, (i + 1) % n, false)};
+      if (concerns(joins[i])) rooms_[i] = room_at(edges, i, (i + 1) % n, options);
     }
   }
 
@@ -207,36 +208,15 @@ class Cutter {
   std::vector<MovedEdge>& edges_;
   std::vector<Join>& joins_;
   double mitre_limit_;
-  struct Rooms {
-    double in = 0.0;
-    double out = 0.0;
-  };
-  std::vector<Rooms> rooms_;
+  std::vector<CornerRoom> rooms_;
   std::vector<bool> gone_;
   bool any_gone_ = false;
 };
 
 }  // namespace
 
-constexpr double kShare = 0.4;  // of an edge that one corner may use
-
-double room(const std::vector<MovedEdge>& edges, std::size_t from, bool back) {
-  const std::size_t n = edges.size();
-  double length = 0.0;
-  for (std::size_t e = from, seen = 0; seen < n; ++seen) {
-    length += edges[e].source.length() * std::max(0.0, edges[e].bent());
-    const std::size_t next = back ? (e + n - 1) % n : (e + 1) % n;
-    const MovedEdge& first = edges[back ? next : e];
-    const MovedEdge& second = edges[back ? e : next];
-    const double turn = std::abs(angle_between(first.arrives, second.leaves));
-    if (edges[next].outward != edges[e].outward || turn > tolerance::kCorner.value()) break;
-    e = next;
-  }
-  return kShare * length;
-}
-
-void cut_back(std::vector<MovedEdge>& edges, std::vector<Join>& joins, double mitre_limit) {
-  if (edges.size() > 2) Cutter(edges, joins, mitre_limit).run();
+void cut_back(std::vector<MovedEdge>& edges, std::vector<Join>& joins, const OffsetOptions& options) {
+  if (edges.size() > 2) Cutter(edges, joins, options).run();
 }
 
 }  // namespace lastwright

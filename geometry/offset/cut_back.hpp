@@ -9,15 +9,11 @@
 
 namespace lastwright {
 
-// How far from its end, or its start when not going back, an edge may be cut back: two fifths of it, for its
-// other end may be such a corner too. Parts of it that follow each other on one course count together.
-double room(const std::vector<MovedEdge>& edges, std::size_t from, bool back);
-
 // Closed outlines; joins[i] follows edges[i]. A negative run cuts a straight edge back along itself. Where
 // that edge is curved or too short for it, the run would leave it: instead the edge, or one further from the
 // corner on the same course, is ended where the line of the other edge crosses it. Edges used up on the way
 // are taken out together with their joins. Where no crossing is found within the edge's room, or only one
 // behind the outline itself, the corner is made in full, which cuts back nothing.
-void cut_back(std::vector<MovedEdge>& edges, std::vector<Join>& joins, double mitre_limit);
+void cut_back(std::vector<MovedEdge>& edges, std::vector<Join>& joins, const OffsetOptions& options);
 
 }  // namespace lastwright

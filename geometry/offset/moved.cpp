@@ -5,6 +5,7 @@
 #include "geometry/offset/cut_back.hpp"
 #include "geometry/offset/hollow.hpp"
 #include "geometry/offset/moved_edge.hpp"
+#include "geometry/offset/room.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -53,10 +54,12 @@ Join join_between(const std::vector<MovedEdge>& edges, std::size_t i, std::size_
   const MovedEdge& after = edges[k];
   const OffsetCorner form = form_at(k, options);
   CornerGeometry corner{after.source.a, before.arrives, after.leaves, before.outward, after.outward};
-  const bool cuts = form == OffsetCorner::kStep || form == OffsetCorner::kMitre;
+  const bool cuts =
+      form == OffsetCorner::kStep || (form == OffsetCorner::kMitre && before.outward != after.outward);
   if (cuts && dot(before.arrives, after.leaves) > 0.0) {
-    corner.room_in = room(edges, i, true);
-    corner.room_out = room(edges, k, false);
+    const CornerRoom room = room_at(edges, i, k, options);
+    corner.room_in = room.in;
+    corner.room_out = room.out;
   }
   return join_at(corner, form, options.mitre_limit, share);
 }
@@ -150,7 +153,7 @@ std::vector<Join> joins_of(std::vector<MovedEdge>& edges, bool closed, const Off
     if (steps && steps_into(edges, i, k, joins[i])) joins[i] = clear_step(edges, i, k, options);
   }
   run_on(edges, joins, closed, options.mitre_limit);
-  if (closed) cut_back(edges, joins, options.mitre_limit);
+  if (closed) cut_back(edges, joins, options);
   return joins;
 }
 

@@ -124,6 +124,11 @@ class EdgeOffset {
     return moved;
   }
 
+  // As result(), which takes longer where there is none.
+  [[nodiscard]] bool fits(std::span<const Millimetres> allowances) const {
+    return offset_fits(from_.path, distances(allowances), options_) && result(allowances).ok();
+  }
+
   // What is wrong, and the largest that fits.
   [[nodiscard]] Problem refusal(std::span<const Millimetres> asked, const Problem& why) const {
     std::size_t blamed = asked.size();
@@ -186,11 +191,6 @@ class EdgeOffset {
     });
   }
 
-  // As result(), which takes longer where there is none.
-  [[nodiscard]] bool fits(std::span<const Millimetres> allowances) const {
-    return offset_fits(from_.path, distances(allowances), options_) && result(allowances).ok();
-  }
-
   // By halving, then what is told is tried. Rounding down can
   // lead out of what fits, as where two edges just touch.
   [[nodiscard]] double largest_told(double asked, const auto& good) const {
@@ -248,6 +248,11 @@ std::vector<Millimetres> base_allowances(const PieceSpec& spec, const SizeRun& r
   std::vector<Millimetres> all;
   for (const EdgeAllowance& edge : edge_allowances(spec, run)) all.push_back(edge.at(run.base.size));
   return all;
+}
+
+bool allowances_fit(const PieceSpec& spec, std::span<const Millimetres> allowances,
+                    const GradedPiece& piece) {
+  return EdgeOffset(spec, piece.net).fits(allowances);
 }
 
 Status apply_allowances(const PieceSpec& spec, std::span<const Millimetres> allowances, GradedPiece& piece) {

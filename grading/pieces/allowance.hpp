@@ -38,4 +38,7 @@ OffsetCorner corner_form(const PieceSpec& spec, const std::string& corner);
 // if all are reduced in proportion.
 Status apply_allowances(const PieceSpec& spec, std::span<const Millimetres> allowances, GradedPiece& piece);
 
+// Whether apply_allowances succeeds; where it does not this is quicker, for it does not look for what would.
+bool allowances_fit(const PieceSpec& spec, std::span<const Millimetres> allowances, const GradedPiece& piece);
+
 }  // namespace lastwright

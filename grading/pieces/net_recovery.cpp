@@ -4,155 +4,158 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
+#include <tuple>
+#include <utility>
 
-#include "geometry/check/hausdorff.hpp"
-#include "geometry/curve/biarc.hpp"
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
-#include "grading/pieces/allowance.hpp"
-#include "grading/pieces/corner_part.hpp"
-#include "grading/pieces/mirror.hpp"
-#include "grading/pieces/net_ring.hpp"
-#include "grading/pieces/unfold.hpp"
+#include "grading/pieces/net_corners.hpp"
+#include "grading/pieces/net_proof.hpp"
 
 namespace lastwright {
 
 namespace {
 
-// Curves that a corner may put between two edges: the arc of a round one with a jog at either end.
-constexpr std::size_t kMostCornerCurves = 3;
-// The proof compares lines and arcs, which leave the curves by no more than this.
-constexpr Millimetres kProofFit{1e-4};
-
-class Recovery {
+// The net line of a drawn cut line: what its corners explain by themselves, then whatever else of the parts
+// that they may have gives the cut line back, and of several the one with the fewest corners that have no
+// name.
+class NetSearch {
  public:
-  Recovery(const BoundPiece& piece, std::span<const Millimetres> allowances)
-      : piece_(piece), allowances_(allowances) {}
-
-  Result<std::vector<BoundEdge>> edges() {
-    Result<std::vector<RingCurve>> ring = ring_curves(piece_.edges, allowances_);
-    if (!ring) return ring.problem();
-    curves_ = *std::move(ring);
-    corner_.assign(curves_.size(), false);
-    for (std::size_t i = 0; i < curves_.size(); ++i) {
-      if (starts_edge(i)) find_corner_part(i);
-    }
-    return joined_ring(curves_, corner_, piece_.edges);
+  NetSearch(const NetCorners& corners, const NetProof& proof, std::size_t edges)
+      : corners_(corners), proof_(proof) {
+    for (std::size_t e = 0; e < edges; ++e) possible_.push_back(corners.possible(e));
   }
 
-  // After edges(): the corners that are drawn as a mitre
-  // where no form is stated and their own would be a step.
-  [[nodiscard]] const std::vector<std::string>& mitred() const { return mitred_; }
+  struct Found {
+    std::vector<CornerPart> parts;
+    Result<std::vector<BoundEdge>> net;
+    std::optional<std::vector<BoundEdge>> rival;  // another net line that does as well
+  };
+
+  Found run() {
+    Look best = look(corners_.explained());
+    while (true) {
+      std::optional<Look> better = best_change(best);
+      if (!better && best.misses > 0) better = best_pair(best);
+      if (!better || spent_ > kMostLooks) break;
+      best = *std::move(better);
+    }
+    Found found{best.parts, best.net, {}};
+    if (best.misses == 0) found.rival = rival_of(best);
+    return found;
+  }
 
  private:
-  [[nodiscard]] std::size_t back(std::size_t i) const { return i == 0 ? curves_.size() - 1 : i - 1; }
-  [[nodiscard]] std::size_t onward(std::size_t i) const { return i + 1 == curves_.size() ? 0 : i + 1; }
-  [[nodiscard]] bool starts_edge(std::size_t i) const {
-    return curves_[i].edge != curves_[back(i)].edge || (piece_.edges.size() == 1 && i == 0);
-  }
-  [[nodiscard]] bool on_fold(std::size_t i) const {
-    return piece_.spec.fold && piece_.edges[curves_[i].edge].spec.name == *piece_.spec.fold;
-  }
-  [[nodiscard]] std::size_t curves_in(std::size_t edge) const {
-    return static_cast<std::size_t>(std::count_if(curves_.begin(), curves_.end(),
-                                                  [&](const RingCurve& one) { return one.edge == edge; }));
+  // Beyond it a net line that is not found is refused.
+  static constexpr std::size_t kMostLooks = 2000;
+
+  struct Look {
+    std::vector<CornerPart> parts;
+    Result<std::vector<BoundEdge>> net;
+    std::vector<double> apart;  // by corner
+    double worst = INFINITY;    // of these
+    std::size_t misses = 0;     // corners that are apart; of a net that is none, more than there are
+    std::size_t nameless = 0;   // corners within the net's edges
+    std::size_t farther = 0;    // corners where the edges meet at another place than the one that leaves most
+  };
+
+  // The order of what is better.
+  static bool better(const Look& one, const Look& two) {
+    return std::tuple(one.misses, one.nameless, one.farther) <
+           std::tuple(two.misses, two.nameless, two.farther);
   }
 
-  // As many curves to either side of the corner at the start of `i` as its form explains.
-  void find_corner_part(std::size_t i) {
-    const std::size_t one = curves_[back(i)].edge;
-    const std::size_t two = curves_[i].edge;
-    const std::size_t before = on_fold(back(i)) ? 0 : std::min(kMostCornerCurves, curves_in(one) - 1);
-    const std::size_t after = on_fold(i) ? 0 : std::min(kMostCornerCurves, curves_in(two) - 1);
-    for (std::size_t total = kMostCornerCurves; total > 0; --total) {
-      for (std::size_t k = 0; k <= std::min(total, before); ++k) {
-        if (total - k > after || !explained(i, k, total - k)) continue;
-        for (std::size_t n = 0, at = back(i); n < k; ++n, at = back(at)) corner_[at] = true;
-        for (std::size_t n = 0, at = i; n < total - k; ++n, at = onward(at)) corner_[at] = true;
-        return;
+  Look look(std::vector<CornerPart> parts) {
+    ++spent_;
+    Look here{
+        std::move(parts), Result<std::vector<BoundEdge>>(std::vector<BoundEdge>{}), {}, INFINITY, 0, 0, 0};
+    here.net = corners_.net(here.parts);
+    here.misses = here.parts.size() + 1;
+    for (const CornerPart& part : here.parts) here.farther += part.place;
+    if (!here.net) {
+      ++here.misses;
+      return here;
+    }
+    here.nameless = nameless_corners(*here.net);
+    std::optional<std::vector<double>> apart = proof_.apart(corners_.spec(here.parts), *here.net);
+    if (!apart) return here;
+    here.apart = *std::move(apart);
+    here.worst = *std::max_element(here.apart.begin(), here.apart.end());
+    here.misses = static_cast<std::size_t>(
+        std::count_if(here.apart.begin(), here.apart.end(), [](double off) { return off > 0.0; }));
+    return here;
+  }
+
+  static std::size_t nameless_corners(const std::vector<BoundEdge>& net) {
+    constexpr double kCornered = 0.02;  // radians
+    std::size_t count = 0;
+    for (const BoundEdge& edge : net) {
+      const std::vector<Curve>& curves = edge.chain.curves();
+      for (std::size_t i = 1; i < curves.size(); ++i)
+        count +=
+            std::abs(angle_between(tangent_at(curves[i - 1], 1.0), tangent_at(curves[i], 0.0))) > kCornered;
+    }
+    return count;
+  }
+
+  // The best of those that differ at one corner.
+  std::optional<Look> best_change(const Look& from) {
+    std::optional<Look> best;
+    for (std::size_t e = 0; e < possible_.size(); ++e) {
+      for (const CornerPart& part : possible_[e]) {
+        if (part == from.parts[e] || spent_ > kMostLooks) continue;
+        std::vector<CornerPart> parts = from.parts;
+        parts[e] = part;
+        Look tried = look(std::move(parts));
+        if (better(tried, best ? *best : from)) best = std::move(tried);
       }
     }
-    if (drawn_mitred(i)) mitred_.push_back(piece_.edges[two].spec.from);
+    return best;
   }
 
-  // A corner in full would end in a step, which is not there.
-  [[nodiscard]] bool drawn_mitred(std::size_t i) const {
-    const std::size_t a = back(i);
-    if (on_fold(a) || on_fold(i) || !curves_[a].moved || !curves_[i].moved) return false;
-    if (corner_form(piece_.spec, piece_.edges[curves_[i].edge].spec.from) != OffsetCorner::kFull)
-      return false;
-    const std::optional<RingJoint> joint = joint_of(*curves_[a].moved, *curves_[i].moved);
-    if (!joint) return false;
-    const Vec2 in = curves_[a].moved->tangent(joint->on_one);
-    const Vec2 out = curves_[i].moved->tangent(joint->on_two);
-    const double one = allowances_[curves_[a].edge].value();
-    const double two = allowances_[curves_[i].edge].value();
-    const double narrow = std::min(one, two);
-    const double wide = std::max(one, two);
-    return cross(in, out) > 0.0 && narrow < wide * dot(in, out);
-  }
-
-  // Whether the last `k` curves before the corner at the start of `i` and the first `m` after it are what its
-  // form puts there.
-  [[nodiscard]] bool explained(std::size_t i, std::size_t k, std::size_t m) const {
-    std::size_t a = back(i);
-    for (std::size_t n = 0; n < k; ++n) a = back(a);
-    std::size_t b = i;
-    for (std::size_t n = 0; n < m; ++n) b = onward(b);
-    if (a == b || corner_[a] || corner_[b] || !curves_[a].moved || !curves_[b].moved) return false;
-    CornerTrial trial;
-    for (std::size_t at = onward(a); at != b; at = onward(at)) {
-      if (corner_[at]) return false;
-      trial.corner.push_back(curves_[at].drawn);
+  // The first that is better of those that differ at a corner and the next one.
+  std::optional<Look> best_pair(const Look& from) {
+    for (std::size_t e = 0; e < possible_.size(); ++e) {
+      const std::size_t next = (e + 1) % possible_.size();
+      if (!from.apart.empty() && from.apart[e] == 0.0 && from.apart[next] == 0.0) continue;
+      for (const CornerPart& one : possible_[e]) {
+        for (const CornerPart& two : possible_[next]) {
+          if (one == from.parts[e] || two == from.parts[next] || spent_ > kMostLooks) continue;
+          std::vector<CornerPart> parts = from.parts;
+          parts[e] = one;
+          parts[next] = two;
+          Look tried = look(std::move(parts));
+          if (better(tried, from)) return tried;
+        }
+      }
     }
-    trial.form = corner_form(piece_.spec, piece_.edges[curves_[i].edge].spec.from);
-    if (k > 0 && runs_on(curves_[a].drawn, trial.corner.front(), trial.form)) return false;
-    if (m > 0 && runs_on(trial.corner.back(), curves_[b].drawn, trial.form)) return false;
-    const std::optional<RingJoint> joint = joint_of(*curves_[a].moved, *curves_[b].moved);
-    if (!joint) return false;
-    trial.vertex = joint->on_one.at;
-    trial.in = curves_[a].moved->tangent(joint->on_one);
-    trial.out = curves_[b].moved->tangent(joint->on_two);
-    trial.bends_in = curves_[a].moved->curvature(joint->on_one);
-    trial.bends_out = curves_[b].moved->curvature(joint->on_two);
-    trial.before = allowances_[curves_[a].edge];
-    trial.after = allowances_[curves_[b].edge];
-    for (const std::size_t edge : {curves_[a].edge, curves_[b].edge}) {
-      const auto& chain = piece_.edges[edge].chain.curves();
-      trial.edges.insert(trial.edges.end(), chain.begin(), chain.end());
+    return std::nullopt;
+  }
+
+  // Another net line with as few nameless corners that gives the cut line back; or with fewer, where it
+  // misses by no more than a drawing may be inexact: what is kept of a corner as an edge comes back exactly
+  // however it is drawn, and a net line with corners that nobody named is not to be had by that alone.
+  std::optional<std::vector<BoundEdge>> rival_of(const Look& best) {
+    constexpr double kInexact = 0.1;  // mm, chosen here: a hundred times the third decimal
+    for (std::size_t e = 0; e < possible_.size(); ++e) {
+      for (const CornerPart& part : possible_[e]) {
+        if (part == best.parts[e]) continue;
+        std::vector<CornerPart> parts = best.parts;
+        parts[e] = part;
+        const Look tried = look(std::move(parts));
+        const bool nearly = tried.nameless < best.nameless && tried.worst <= kInexact;
+        if ((better(best, tried) && !nearly) || proof_.same(*best.net, *tried.net)) continue;
+        return *tried.net;
+      }
     }
-    if (on_fold(a)) {
-      const Mirror mirror{trial.vertex, trial.in};
-      trial.drawn_side = left_of(trial.in);
-      trial.in = -mirrored_along(mirror, trial.out);
-      trial.bends_in = trial.bends_out;
-      trial.before = trial.after;
-    } else if (on_fold(b)) {
-      const Mirror mirror{trial.vertex, trial.out};
-      trial.drawn_side = left_of(trial.out);
-      trial.out = -mirrored_along(mirror, trial.in);
-      trial.bends_out = trial.bends_in;
-      trial.after = trial.before;
-    }
-    return makes_corner(trial);
+    return std::nullopt;
   }
 
-  static Vec2 mirrored_along(const Mirror& mirror, Vec2 direction) {
-    return 2.0 * dot(direction, mirror.along) * mirror.along - direction;
-  }
-
-  // A curve that only goes on where another one ends is no part of a corner, but for the arc of a round one.
-  static bool runs_on(const Curve& one, const Curve& two, OffsetCorner form) {
-    if (form == OffsetCorner::kRound) return false;
-    constexpr double kOnward = 2e-3;  // radians
-    return std::abs(angle_between(tangent_at(one, 1.0), tangent_at(two, 0.0))) < kOnward;
-  }
-
-  const BoundPiece& piece_;
-  std::span<const Millimetres> allowances_;
-  std::vector<RingCurve> curves_;
-  std::vector<bool> corner_;  // belongs to no edge
-  std::vector<std::string> mitred_;
+  const NetCorners& corners_;
+  const NetProof& proof_;
+  std::vector<std::vector<CornerPart>> possible_;
+  std::size_t spent_ = 0;
 };
 
 // The largest allowance that leaves a net line, with the others as they are in proportion to it or not.
@@ -163,7 +166,8 @@ double largest(const BoundPiece& piece, std::span<const Millimetres> allowances,
     for (std::size_t e = 0; e < tried.size(); ++e) {
       if (!edge || *edge == e) tried[e] = Millimetres(share * allowances[e].value());
     }
-    return Recovery(piece, tried).edges().ok();
+    const Result<NetCorners> corners = NetCorners::of(piece, tried);
+    return corners && corners->net(corners->explained()).ok();
   };
   if (!good(0.0)) return -1.0;
   double fits = 0.0;
@@ -209,55 +213,6 @@ Problem with_limit(const BoundPiece& piece, std::span<const Millimetres> allowan
   return problem;
 }
 
-// The edges as one outline of lines and arcs, unfolded where the piece is cut double.
-Result<GradedPiece> outlined(const BoundPiece& piece, const std::vector<BoundEdge>& edges) {
-  GradedPiece half;
-  half.piece = piece.spec.name;
-  for (std::size_t e = 0; e < edges.size(); ++e) {
-    const OpenArcPath path = arc_fit(edges[e].chain, kProofFit);
-    half.net.path.vertices.insert(half.net.path.vertices.end(), path.vertices.begin(),
-                                  path.vertices.end() - 1);
-    half.net.edge.insert(half.net.edge.end(), path.size(), static_cast<std::uint16_t>(e));
-  }
-  half.cut = half.net;
-  if (const std::optional<std::size_t> fold = fold_edge(piece))
-    return unfolded(half, static_cast<std::uint16_t>(*fold));
-  return half;
-}
-
-// Adds the allowances to the net line and compares with what was drawn.
-Status prove(const BoundPiece& piece, const std::vector<BoundEdge>& net,
-             std::span<const Millimetres> allowances) {
-  const Result<GradedPiece> drawn = outlined(piece, piece.edges);
-  if (!drawn) return drawn.problem();
-  Result<GradedPiece> made = outlined(piece, net);
-  if (!made) return made.problem();
-  if (Status fits = apply_allowances(piece.spec, allowances, *made); !fits) {
-    Problem problem = fits.problem();
-    problem.message = "the allowances cannot be added to the net line recovered from the drawn cut line: " +
-                      problem.message;
-    return problem;
-  }
-  const HausdorffResult apart = hausdorff(MeasuredOutline(drawn->net.path, drawn->net.edge),
-                                          MeasuredOutline(made->cut.path, made->cut.edge));
-  if (apart.value <= tolerance::kOffset.value() + 2.0 * kProofFit.value()) return Done{};
-  const auto worst =
-      std::max_element(apart.labels.begin(), apart.labels.end(),
-                       [](const LabelDistance& a, const LabelDistance& b) { return a.value < b.value; });
-  const BoundEdge& edge = piece.edges[static_cast<std::size_t>(worst - apart.labels.begin())];
-  Problem problem{
-      Trouble::kGeometry,
-      fmt::format(
-          "no net line with these allowances has the drawn cut line: at ({:.3f}, {:.3f}) it would be "
-          "{:.3f} mm off; draw its corners as their forms make them (full or mitre unless stated), state the "
-          "forms that are drawn, or draw the net line",
-          worst->from.x, worst->from.y, worst->value),
-      {},
-      worst->value,
-      tolerance::kOffset.value()};
-  return problem.in("edge", edge.spec.name);
-}
-
 // A nick drawn on the cut line stands for the place of the net line straight inward of it.
 Status move_nicks(BoundPiece& piece, std::span<const Millimetres> allowances) {
   for (BoundNick& nick : piece.nicks) {
@@ -288,6 +243,30 @@ Status move_nicks(BoundPiece& piece, std::span<const Millimetres> allowances) {
   return Done{};
 }
 
+// Where two net lines that give the same cut line part.
+Problem two_nets(const std::vector<BoundEdge>& one, const std::vector<BoundEdge>& two) {
+  std::size_t worst = 0;
+  double most = -1.0;
+  for (std::size_t e = 0; e < one.size(); ++e) {
+    const double apart =
+        distance(start_of(one[e].chain.curves().front()), start_of(two[e].chain.curves().front()));
+    if (apart <= most) continue;
+    most = apart;
+    worst = e;
+  }
+  const Vec2 a = start_of(one[worst].chain.curves().front());
+  const Vec2 b = start_of(two[worst].chain.curves().front());
+  Problem problem{
+      Trouble::kGeometry,
+      fmt::format("two net lines with these allowances have the drawn cut line: the corner {} is at "
+                  "({:.3f}, {:.3f}) of the one and at ({:.3f}, {:.3f}) of the other; draw the net line",
+                  one[worst].spec.from, a.x, a.y, b.x, b.y),
+      {},
+      most,
+      tolerance::kOffset.value()};
+  return problem.in("edge", one[worst].spec.name);
+}
+
 }  // namespace
 
 Status recover_net(BoundPiece& piece, std::span<const Millimetres> allowances) {
@@ -295,16 +274,17 @@ Status recover_net(BoundPiece& piece, std::span<const Millimetres> allowances) {
   const auto none = [](Millimetres allowance) { return allowance.value() == 0.0; };
   if (piece.spec.drawn == Drawn::kNet || std::all_of(allowances.begin(), allowances.end(), none))
     return Done{};
-  Recovery recovery(piece, allowances);
-  Result<std::vector<BoundEdge>> net = recovery.edges();
-  if (!net) return with_limit(piece, allowances, net.problem());
-  for (CornerSpec& corner : piece.spec.corners) {
-    const std::vector<std::string>& mitred = recovery.mitred();
-    if (std::find(mitred.begin(), mitred.end(), corner.name) != mitred.end())
-      corner.form = CornerForm::kMitre;
-  }
-  if (Status proved = prove(piece, *net, allowances); !proved) return proved;
-  piece.edges = *std::move(net);
+  const Result<NetCorners> corners = NetCorners::of(piece, allowances);
+  if (!corners) return with_limit(piece, allowances, corners.problem());
+  const Result<NetProof> proof = NetProof::of(piece, allowances);
+  if (!proof) return proof.problem();
+  NetSearch::Found found = NetSearch(*corners, *proof, piece.edges.size()).run();
+  if (!found.net) return with_limit(piece, allowances, found.net.problem());
+  PieceSpec spec = corners->spec(found.parts);
+  if (Status proved = proof->holds(spec, *found.net); !proved) return proved;
+  if (found.rival) return two_nets(*found.net, *found.rival);
+  piece.spec = std::move(spec);
+  piece.edges = *std::move(found.net);
   return move_nicks(piece, allowances);
 }
 

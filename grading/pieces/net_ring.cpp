@@ -4,8 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "geometry/curve/curve_measure.hpp"
+#include "geometry/curve/nearest.hpp"
 #include "geometry/inset/parallel_curve.hpp"
 #include "geometry/tolerance.hpp"
 
@@ -21,6 +23,10 @@ constexpr double kEndGap = 0.5 * tolerance::kOffset.value();
 // Where a curved edge goes straight on to its corner, that straight begins beside the corner of the net line.
 // A neighbour that runs on by a curve which the drawing does not show is led there from this near.
 constexpr double kLedTo = 0.25;
+// Two curves that meet at less than this cross where the third decimal of a drawing lets them, and by so much
+// that decimal may put an end beside its curve.
+constexpr double kFlat = 0.1;  // radians
+constexpr double kOnCurve = 1e-3;
 constexpr double kRunOn = 6.0;  // times the larger allowance: further than a corner may reach (mitre limit 4)
 
 Problem no_net(std::string message) {
@@ -35,11 +41,20 @@ RingJoint together(const LongCurve& one, const LongCurve& two) {
   return {a, b};
 }
 
+// Where the end of one, or the start of the other, is on the other one.
+std::optional<RingJoint> end_on(const LongCurve& one, const LongCurve& two) {
+  const NearestPoint on_two = nearest(two.own(), one.end().at);
+  const NearestPoint on_one = nearest(one.own(), two.start().at);
+  if (std::min(on_one.distance, on_two.distance) > kOnCurve) return std::nullopt;
+  if (on_two.distance <= on_one.distance) return RingJoint{one.end(), {1, on_two.t, one.end().at}};
+  return RingJoint{{1, on_one.t, two.start().at}, two.start()};
+}
+
 class Ring {
  public:
   Ring(const std::vector<RingCurve>& curves, const std::vector<bool>& corner,
-       const std::vector<BoundEdge>& edges)
-      : curves_(curves), edges_(edges), left_(edges.size(), 0) {
+       const std::vector<BoundEdge>& edges, std::span<const std::size_t> next)
+      : curves_(curves), edges_(edges), next_(next), left_(edges.size(), 0) {
     for (std::size_t i = 0; i < curves.size(); ++i) {
       if (corner[i] || !curves[i].moved) continue;
       ring_.push_back({i, *curves[i].moved, {}, {}});
@@ -75,6 +90,12 @@ class Ring {
     return edges_[curves_[ring_[i].curve].edge].spec;
   }
 
+  // At which of the places where they meet a member is joined to the one after it.
+  [[nodiscard]] std::size_t place_of(std::size_t i) const {
+    const std::size_t e = curves_[ring_[next(i)].curve].edge;
+    return next_.empty() || curves_[ring_[i].curve].edge == e || ring_[i].near ? 0 : next_[e];
+  }
+
   [[nodiscard]] Problem used_up(std::size_t e) const {
     return no_net("its allowance and those beside it leave nothing of the net line of this edge")
         .in("edge", edges_[e].spec.name);
@@ -83,7 +104,7 @@ class Ring {
   Status join() {
     for (std::size_t i = 0; i < ring_.size(); ++i) {
       if (ring_[i].after) continue;
-      ring_[i].after = joint_of(moved(i), moved(next(i)), ring_[i].near);
+      ring_[i].after = joint_of(moved(i), moved(next(i)), place_of(i), ring_[i].near);
       if (ring_[i].after) {
         lead_to_mark(i);
         continue;
@@ -211,6 +232,7 @@ class Ring {
 
   const std::vector<RingCurve>& curves_;
   const std::vector<BoundEdge>& edges_;
+  std::span<const std::size_t> next_;
   std::vector<std::size_t> left_;  // curves of each edge
   std::vector<Member> ring_;
   bool open_last_ = false;
@@ -218,23 +240,28 @@ class Ring {
 
 }  // namespace
 
-std::optional<RingJoint> joint_of(const LongCurve& one, const LongCurve& two, std::optional<Vec2> near) {
+std::optional<RingJoint> joint_of(const LongCurve& one, const LongCurve& two, std::size_t next,
+                                  std::optional<Vec2> near) {
   const double gap = distance(one.end().at, two.start().at);
   const double turn = angle_between(tangent_at(one.own(), 1.0), tangent_at(two.own(), 0.0));
   // Where they turn this little, half way between the ends is on both of them.
   if (gap <= tolerance::kNode.value() || 0.5 * gap * std::abs(turn) <= tolerance::kNode.value())
-    return gap <= kEndGap ? std::optional(together(one, two)) : std::nullopt;
-  std::optional<RingJoint> best;
-  double least = INFINITY;
+    return gap <= kEndGap && next == 0 ? std::optional(together(one, two)) : std::nullopt;
+  std::vector<std::pair<double, RingJoint>> joints;
+  if (std::abs(turn) < kFlat) {
+    // Of a crossing as flat as this the last decimal of a drawing decides where it is; an end that lies on
+    // the other curve, or as near as makes no difference, is where the corner was.
+    if (const std::optional<RingJoint> end = end_on(one, two)) joints.push_back({0.0, *end});
+  }
   for (const LongCrossing& c : crossings(one, two)) {
     double cost = std::abs(one.length() - one.position(c.on_one)) + std::abs(two.position(c.on_two));
     if (near && distance(c.on_one.at, *near) <= kEndGap) cost = 0.0;
-    if (!(cost < least)) continue;
-    least = cost;
-    best = RingJoint{c.on_one, c.on_two};
+    joints.push_back({cost, {c.on_one, c.on_two}});
   }
-  if (!best && gap <= kEndGap) best = together(one, two);
-  return best;
+  if (joints.empty() && gap <= kEndGap) joints.push_back({gap, together(one, two)});
+  std::stable_sort(joints.begin(), joints.end(),
+                   [](const auto& a, const auto& b) { return a.first < b.first; });
+  return next < joints.size() ? std::optional(joints[next].second) : std::nullopt;
 }
 
 Result<std::vector<RingCurve>> ring_curves(const std::vector<BoundEdge>& edges,
@@ -268,8 +295,9 @@ Result<std::vector<RingCurve>> ring_curves(const std::vector<BoundEdge>& edges,
 
 Result<std::vector<BoundEdge>> joined_ring(const std::vector<RingCurve>& curves,
                                            const std::vector<bool>& corner,
-                                           const std::vector<BoundEdge>& edges) {
-  return Ring(curves, corner, edges).run();
+                                           const std::vector<BoundEdge>& edges,
+                                           std::span<const std::size_t> next) {
+  return Ring(curves, corner, edges, next).run();
 }
 
 }  // namespace lastwright
