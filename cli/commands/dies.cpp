@@ -97,13 +97,14 @@ ExitCode run_dies(const DiesCommand& command) {
   for (const std::string& file : command.owned) {
     if (const Status same = owned_as_written(file); !same) return print_problem(same.problem());
   }
-  const Result<std::vector<OwnedDie>> owned = load_owned_dies(command.owned);
-  if (!owned) return print_problem(owned.problem());
+  const Result<std::vector<EarlierDie>> earlier = load_earlier_dies(command.owned);
+  if (!earlier) return print_problem(earlier.problem());
   // Before the work, so that nobody waits for an order that cannot be put.
   Result<OutputSet> set =
       OutputSet::begin(command.out, {.force = command.force, .inputs = inputs_of(command, loaded)});
   if (!set) return print_problem(set.problem());
-  const Result<PlannedOrder> planned = plan_order(loaded, *rules, *owned, nullptr, command.threads);
+  const Result<PlannedOrder> planned =
+      plan_order(loaded, *rules, owned_of(*earlier), nullptr, command.threads);
   if (!planned) return print_problem(planned.problem().in_file(command.style));
   const DiePlan& plan = planned->plan;
   DieOrder order = planned->order;
@@ -114,7 +115,9 @@ ExitCode run_dies(const DiesCommand& command) {
   order.made_from = *digests;
   DxfWriteOptions dxf;
   if (command.dxf_version == "R12") dxf.version = DxfVersion::kR12;
-  if (Status added = add_die_files(order, plan, *rules, dxf, command.threads, *set); !added)
+  if (Status added = add_die_files(order, plan, *rules, dxf, command.threads,
+                                   handed_on(*earlier, plan, order, planned->places), *set);
+      !added)
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = print_summary(die_order_text(order, plan));

@@ -10,7 +10,8 @@ namespace {
 
 constexpr std::int64_t kFinest = 1000;  // parts of a unit
 constexpr double kByChance = 1e-4;
-constexpr std::size_t kFew = 20;  // one in so many
+constexpr std::size_t kFew = 20;       // one in so many
+constexpr std::size_t kLeastRest = 2;  // readings besides a single finer one
 
 // Both divide the unit; 0: finer than any.
 std::int64_t common(std::int64_t a, std::int64_t b) {
@@ -61,7 +62,7 @@ std::int64_t GaugeStep::common_parts() const {
       odd += count;
       finer = common(finer, parts);
     }
-    if (odd == 0) return step;
+    if (odd == 0 || (odd == 1 && n > kLeastRest)) return step;
     if (kFew * odd > n) continue;
     const double multiple = static_cast<double>(step) / static_cast<double>(finer == 0 ? 2 * kFinest : finer);
     if (by_chance(n, odd, multiple) < kByChance) return step;
