@@ -16,7 +16,8 @@ bool plain(const EarlierDie& one) {
   return one.die.foot == OwnedFoot::kUnknown;
 }
 
-// Drawings of an order show the number and the stamp: no two dies of it have the same bytes.
+// Drawings of an order show the number and the stamp: no two dies of it have the same bytes. The key looks
+// into the drawing, which must outlive it.
 using DieKey = std::pair<bool, std::string_view>;
 DieKey key_of(const EarlierDie& one) {
   return {plain(one), *one.drawing};
@@ -48,13 +49,13 @@ std::vector<OwnedDie> owned_of(const std::vector<EarlierDie>& dies) {
   return owned;
 }
 
-std::vector<EarlierDie> each_once(std::vector<std::vector<EarlierDie>> folders) {
+std::vector<EarlierDie> each_once(const std::vector<std::vector<EarlierDie>>& folders) {
   std::vector<EarlierDie> all;
   std::map<DieKey, std::vector<std::size_t>> places;  // in `all`
   std::map<DieKey, std::size_t> given;
-  for (std::vector<EarlierDie>& folder : folders) {
+  for (const std::vector<EarlierDie>& folder : folders) {
     std::map<DieKey, std::size_t> carried;
-    for (EarlierDie& one : folder) {
+    for (const EarlierDie& one : folder) {
       const DieKey key = key_of(one);
       const std::size_t count = one.carried > 0 ? ++carried[key] : ++given[key];
       std::vector<std::size_t>& known = places[key];
@@ -64,7 +65,7 @@ std::vector<EarlierDie> each_once(std::vector<std::vector<EarlierDie>> folders) 
       }
       if (known.size() >= count) continue;
       known.push_back(all.size());
-      all.push_back(known.size() > 1 ? all[known.front()] : std::move(one));
+      all.push_back(known.size() > 1 ? EarlierDie(all[known.front()]) : one);
     }
   }
   return all;

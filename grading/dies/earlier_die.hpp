@@ -26,7 +26,7 @@ struct EarlierDie {
 
 // `folders`: what each --owned holds. A die given itself counts as often as it is given, one that orders
 // carry as often as the one does that carries most of it.
-std::vector<EarlierDie> each_once(std::vector<std::vector<EarlierDie>> folders);
+std::vector<EarlierDie> each_once(const std::vector<std::vector<EarlierDie>>& folders);
 
 // The same dies once the order is carried out: their numbers and stamps, and what they bear. `given` are
 // those that the plan was made with, in its order.

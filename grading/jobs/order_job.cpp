@@ -67,7 +67,7 @@ Result<std::vector<EarlierDie>> load_earlier_dies(const std::vector<std::string>
     if (!some) return some.problem();
     folders.push_back(*std::move(some));
   }
-  std::vector<EarlierDie> dies = each_once(std::move(folders));
+  std::vector<EarlierDie> dies = each_once(folders);
   std::vector<OwnedDie> owned = owned_of(dies);
   read_numbers(owned);
   for (std::size_t k = 0; k < dies.size(); ++k) {
