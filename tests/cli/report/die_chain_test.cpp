@@ -18,14 +18,14 @@ using namespace lastwright::test;
 
 namespace {
 
-using Files = std::vector<std::string>;
+using OwnedFolders = std::vector<std::string>;
 
 class Works {
  public:
   explicit Works(const DieRules& rules) : rules_(rules) {}
 
   // The order of the first so many sizes, as JSON without the drawings' places.
-  std::string order(int sizes, const Files& owned) {
+  std::string order(int sizes, const OwnedFolders& owned) {
     const auto there = load_earlier_dies(owned);
     REQUIRE(there);
     DiePlanInput input = input_of(blobs_, rules_, run_of(sizes, 2));
@@ -35,7 +35,7 @@ class Works {
     handed = handed_on(*there, plan, made, input.places);
     return die_order_json(made, plan, std::vector<DieFile>(made.lines.size()), handed);
   }
-  std::string put(int sizes, const Files& owned) {
+  std::string put(int sizes, const OwnedFolders& owned) {
     order(sizes, owned);
     const std::string folder = scratch_ / std::to_string(folders_++);
     auto set = OutputSet::begin(folder, {.durable = false});
@@ -112,7 +112,7 @@ TEST_CASE("the folder of an order stands for the dies that it was given too", "[
     const std::string third = works.put(5, {second});
     const std::string later = works.order(5, {third});
     CHECK(works.plan.dies_to_make == 0);
-    CHECK(works.order(5, {first, third, second}) == later);
+    CHECK(works.order(5, {first, second, third}) == later);
     // What was ordered twice counts twice, through the next order as well.
     const std::string twice = works.put(3, {first, first});
     works.order(3, {twice});
