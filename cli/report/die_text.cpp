@@ -148,8 +148,8 @@ std::vector<std::pair<std::string, std::string>> die_facts(const DieOrder& order
                                                 : "in mm, " + limit_words(plan)));
   if (const std::vector<ServedSeam> tied = tied_seams(plan); !tied.empty())
     facts.emplace_back(fmt::format("{:.3f} mm", tied.front().worst),
-                       fmt::format("not counted there, as whole sizes are tied: {} at {}{}", tied.front().name,
-                                   label_of(tied.front().at),
+                       fmt::format("not counted there, as whole sizes are tied: {} at {}{}",
+                                   tied.front().name, label_of(tied.front().at),
                                    tied.size() == 1 ? std::string()
                                                     : fmt::format(" and {} less, see the notes",
                                                                   counted(tied.size() - 1, "seam"))));

@@ -24,8 +24,9 @@ DieKey key_of(const EarlierDie& one) {
 }
 
 // What one die of a line bears from now on, and all that are of its kind.
-void stamp(const std::vector<OwnedDie>& before, std::size_t which, bool mirror, const DieOrderLine& line,
-           const DieThere& there, const DiePlaces& places, std::vector<EarlierDie>& dies) {
+void take_stamps(const std::vector<OwnedDie>& before, std::size_t which, bool mirror,
+                 const DieOrderLine& line, const DieThere& there, const DiePlaces& places,
+                 std::vector<EarlierDie>& dies) {
   for (std::size_t k = 0; k < dies.size(); ++k) {
     if (!same_kind(before[which], before[k])) continue;
     EarlierDie& one = dies[k];
@@ -78,9 +79,10 @@ std::vector<EarlierDie> handed_on(std::vector<EarlierDie> given, const DiePlan& 
     const PlannedDie& die = plan.dies[line.die];
     if (!die.owned) continue;
     auto there = line.there.begin();
-    if (!die.make_drawn) stamp(before, *die.owned, die.turned, line, *there++, places, given);
+    if (!die.make_drawn) take_stamps(before, *die.owned, die.turned, line, *there++, places, given);
     if (die.hands.mode == HandMode::kPair && !die.make_mirrored)
-      stamp(before, die.owned_other.value_or(*die.owned), !die.other_turned, line, *there, places, given);
+      take_stamps(before, die.owned_other.value_or(*die.owned), !die.other_turned, line, *there, places,
+                  given);
   }
   for (EarlierDie& one : given) ++one.carried;
   return given;
