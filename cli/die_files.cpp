@@ -1,5 +1,7 @@
 #include "cli/die_files.hpp"
 
+#include <filesystem>
+
 #include "cli/csv.hpp"
 #include "cli/report/die_finding_tables.hpp"
 #include "cli/report/die_line_table.hpp"
@@ -27,10 +29,21 @@ Status add_drawing(const PlannedDie& die, const DieOrder& order, const DieOrderL
   return set.add(name, *bytes);
 }
 
+// The drawings of dies that are there already, each under a name of its own.
+Status add_earlier_drawings(std::vector<EarlierDie>& earlier, OutputSet& set) {
+  SafeNames names;
+  for (EarlierDie& one : earlier) {
+    one.file = "dies-there/" + names.claim(std::filesystem::path(one.file).stem().string()) + ".dxf";
+    if (Status added = set.add(one.file, *one.drawing); !added) return added;
+  }
+  return Done{};
+}
+
 }  // namespace
 
 Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules& rules,
-                     const DxfWriteOptions& dxf, unsigned threads, OutputSet& set) {
+                     const DxfWriteOptions& dxf, unsigned threads, std::vector<EarlierDie> earlier,
+                     OutputSet& set) {
   std::vector<DieFile> files(order.lines.size());
   SafeNames names;
   for (std::size_t k = 0; k < order.lines.size(); ++k) {
@@ -54,6 +67,7 @@ Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules&
                                      : add_drawing(die, order, line, true, files[k].mirrored, dxf, set);
   });
   if (!drawn) return drawn;
+  if (Status copied = add_earlier_drawings(earlier, set); !copied) return copied;
   std::vector<Table> tables{
       die_table(order, plan),         die_notes_table(order, plan),    die_totals_table(order, plan),
       die_piece_table(plan),          die_curve_table(plan),           die_held_table(plan),
@@ -76,7 +90,7 @@ Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules&
   if (!order.unused.empty()) {
     if (Status one = set.add(kUnusedDiesFile, to_csv(unused_dies_table(order))); !one) return one;
   }
-  if (Status one = set.add("die-order.json", die_order_json(order, plan, files)); !one) return one;
+  if (Status one = set.add("die-order.json", die_order_json(order, plan, files, earlier)); !one) return one;
   return set.add("die-order.html", die_order_page(order, plan, rules));
 }
 

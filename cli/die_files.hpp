@@ -3,12 +3,14 @@
 
 #include "cli/output_set.hpp"
 #include "geometry/io/dxf_write.hpp"
-#include "grading/dies/die_order.hpp"
+#include "grading/dies/earlier_die.hpp"
 
 namespace lastwright {
 
-// Adds everything to the set. Every drawing is read back and measured before it counts.
+// Adds everything to the set. Every drawing is read back and measured before it counts. `earlier`: the dies
+// that are there already, handed on; their drawings are copied, as they were read.
 Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules& rules,
-                     const DxfWriteOptions& dxf, unsigned threads, OutputSet& set);
+                     const DxfWriteOptions& dxf, unsigned threads, std::vector<EarlierDie> earlier,
+                     OutputSet& set);
 
 }  // namespace lastwright

@@ -209,8 +209,9 @@ DraftOptionsAdded add_draft_options(Command& command, DraftCommand& options) {
   Option* measures = command.add_option("--measures", options.measures,
                                         "a style FILE, a table of measures, or their JSON object: its "
                                         "measures are taken, and its scale, base and run unless given here");
-  Option* table = command.add_option("--table", options.tables,
-                                     "a FILE with a scale, ladder or table of your own; may be repeated");
+  Option* table = command.add_option(
+      "--table", options.tables,
+      "a FILE with a scale (sizes), a ladder (widths) or a table of your own; may be repeated");
   std::string kinds;
   for (const std::string& one : shoe_kinds()) kinds += (kinds.empty() ? "" : ", ") + one;
   Option* kind = command.add_option(

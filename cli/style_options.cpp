@@ -3,9 +3,9 @@
 namespace lastwright {
 
 void add_load_style_options(Command& command, LoadStyleOptions& options) {
-  command.add_option(
-      "--table", options.tables,
-      "a FILE with a scale, ladder or table of your own, besides those the style names; may be repeated");
+  command.add_option("--table", options.tables,
+                     "a FILE with a scale (sizes), a ladder (widths) or a table of your own, besides those "
+                     "the style names; may be repeated");
   command
       .add_option_function(
           "--units", [&options](const std::string& name) { options.unit = unit_named(name); },

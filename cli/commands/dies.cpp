@@ -97,13 +97,14 @@ ExitCode run_dies(const DiesCommand& command) {
   for (const std::string& file : command.owned) {
     if (const Status same = owned_as_written(file); !same) return print_problem(same.problem());
   }
-  const Result<std::vector<OwnedDie>> owned = load_owned_dies(command.owned);
-  if (!owned) return print_problem(owned.problem());
+  const Result<std::vector<EarlierDie>> earlier = load_earlier_dies(command.owned);
+  if (!earlier) return print_problem(earlier.problem());
   // Before the work, so that nobody waits for an order that cannot be put.
   Result<OutputSet> set =
       OutputSet::begin(command.out, {.force = command.force, .inputs = inputs_of(command, loaded)});
   if (!set) return print_problem(set.problem());
-  const Result<PlannedOrder> planned = plan_order(loaded, *rules, *owned, nullptr, command.threads);
+  const Result<PlannedOrder> planned =
+      plan_order(loaded, *rules, owned_of(*earlier), nullptr, command.threads);
   if (!planned) return print_problem(planned.problem().in_file(command.style));
   const DiePlan& plan = planned->plan;
   DieOrder order = planned->order;
@@ -114,7 +115,9 @@ ExitCode run_dies(const DiesCommand& command) {
   order.made_from = *digests;
   DxfWriteOptions dxf;
   if (command.dxf_version == "R12") dxf.version = DxfVersion::kR12;
-  if (Status added = add_die_files(order, plan, *rules, dxf, command.threads, *set); !added)
+  if (Status added = add_die_files(order, plan, *rules, dxf, command.threads,
+                                   handed_on(*earlier, plan, order, planned->places), *set);
+      !added)
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = print_summary(die_order_text(order, plan));
@@ -164,7 +167,7 @@ void add_dies(Program& app, Action& action) {
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier order in the folder");
   sub->add_option("--table", command->files.tables,
-                  "a FILE with a scale, ladder or table of your own; may be repeated");
+                  "a FILE with a scale (sizes), a ladder (widths) or a table of your own; may be repeated");
   sub->callback([command, &action] { action = [command] { return run_dies(*command); }; });
 }
 

@@ -284,8 +284,9 @@ void add_girths(Program& app, Action& action) {
   command
       ->add_option("--sure", options->sure, "how sure a cause must be before it is named; 0.982 unless given")
       ->check(within(0.5, 0.999999));
-  command->add_option("--table", options->tables,
-                      "a FILE with a scale, ladder or table of your own; may be repeated");
+  command->add_option(
+      "--table", options->tables,
+      "a FILE with a scale (sizes), a ladder (widths) or a table of your own; may be repeated");
   command->add_option("--format", options->format, "text, csv, json, html, xlsx or pdf")
       ->capture_default_str();
   command->add_option(

@@ -115,7 +115,7 @@ void add_plot(Program& app, Action& action) {
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace the PDF if it exists");
   sub->add_option("--table", command->files.tables,
-                  "a FILE with a scale, ladder or table of your own; may be repeated");
+                  "a FILE with a scale (sizes), a ladder (widths) or a table of your own; may be repeated");
   sub->callback([command, &action] { action = [command] { return run_plot(*command); }; });
 }
 

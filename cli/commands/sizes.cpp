@@ -177,8 +177,9 @@ void add_sizes(Program& app, Action& action) {
   for (Option* of_a_scale : {scale, from, to, by, to_scale, allowance}) {
     for (const Option* other : {style, list, show}) of_a_scale->excludes(other);
   }
-  command->add_option("--table", options->tables,
-                      "a FILE with a scale, ladder or table of your own; may be repeated");
+  command->add_option(
+      "--table", options->tables,
+      "a FILE with a scale (sizes), a ladder (widths) or a table of your own; may be repeated");
   Option* explain =
       command->add_flag("--explain", options->explain, "print every key of a table's file and what it means");
   for (Option* other : {style, list, show, scale, from, to, by, to_scale, allowance})

@@ -158,7 +158,7 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
     row("greatest deviation",
         fmt::format("{:.3f} mm, {:.0f} % of tolerance", die.worst_deviation, 100.0 * die.worst_ratio));
   }
-  if (order.priced) {
+  if (order.priced && line.to_make > 0) {
     row("price of a die", fmt::format("{} {}", with_thousands(line.price, 2), order.currency));
     if (line.special_punches > 0)
       row("of it for special punches",
@@ -243,7 +243,7 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
     if (layers) table.rows.back().push_back(layers_cell(order, line));
     if (weights) table.rows.back().push_back(line.weight ? TableCell{*line.weight} : TableCell{"not stated"});
     if (order.priced) {
-      table.rows.back().push_back({line.price});
+      table.rows.back().push_back(line.to_make > 0 ? TableCell{line.price} : TableCell{"none is made"});
       table.rows.back().push_back({line.total});
     }
   }

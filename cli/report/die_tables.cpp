@@ -7,6 +7,7 @@
 #include <cstdint>
 
 #include "cli/report/die_cells.hpp"
+#include "grading/dies/die_seams.hpp"
 
 namespace lastwright {
 
@@ -28,7 +29,7 @@ Table die_totals_table(const DieOrder& order, const DiePlan& plan) {
   Table table;
   table.name = "totals";
   table.columns = {{"what", 44, 0}, {"value", 14, 2}, {"unit", 10, 0}};
-  const auto row = [&](const char* what, TableCell value, const char* unit) {
+  const auto row = [&](const std::string& what, TableCell value, const char* unit) {
     table.rows.push_back({text_cell(what), std::move(value), text_cell(unit)});
   };
   row("dies, one for every size and width", whole_cell(plan.dies_without), "dies");
@@ -52,6 +53,10 @@ Table die_totals_table(const DieOrder& order, const DiePlan& plan) {
   if (order.totals.weight) row("weight of the rule", number_cell(*order.totals.weight), "kg");
   row("greatest seam difference as served", text_cell(below_limit(plan.worst_seam, plan.seam_limit)), "mm");
   row("seam limit", text_cell(fmt::format("{:g}", plan.seam_limit)), "mm");
+  for (const ServedSeam& seam : tied_seams(plan))
+    row(fmt::format("not counted, as whole sizes are tied on a piece: {} at {}", seam.name,
+                    label_of(seam.at)),
+        text_cell(fmt::format("{:.3f}", seam.worst)), "mm");
   if (!order.priced) return table;
   row("price", number_cell(order.totals.price), order.currency.c_str());
   if (order.totals.special_punches > 0)
@@ -72,9 +77,10 @@ Table die_piece_table(const DiePlan& plan) {
                    {"dies", 10, 0},
                    {"greatest deviation, mm", 12, 3}};
   for (const PieceSummary& piece : plan.pieces) {
-    table.rows.push_back({text_cell(piece.name), whole_cell(piece.outlines_without),
-                          whole_cell(piece.outlines), whole_cell(piece.alone), whole_cell(piece.dies_without),
-                          whole_cell(piece.dies), number_cell(piece.worst_deviation)});
+    table.rows.push_back(
+        {text_cell(piece.name), whole_cell(piece.outlines_without), whole_cell(piece.outlines),
+         alone_known(plan) ? whole_cell(piece.alone) : text_cell("not reckoned"),
+         whole_cell(piece.dies_without), whole_cell(piece.dies), number_cell(piece.worst_deviation)});
   }
   return table;
 }

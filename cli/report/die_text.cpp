@@ -9,6 +9,7 @@
 #include "cli/report/die_words.hpp"
 #include "cli/report/findings_text.hpp"
 #include "geometry/counted.hpp"
+#include "grading/dies/die_seams.hpp"
 
 namespace lastwright {
 
@@ -36,6 +37,8 @@ std::string limit_words(const DiePlan& plan) {
                      counted(plan.seams_eased, "seam"), plan.seams_eased == 1 ? "its" : "their");
 }
 
+constexpr std::size_t kTiedShown = 5;  // seams; a note names all
+
 std::string totals_text(const DieOrder& order, const DiePlan& plan) {
   std::string text = fmt::format("{}: {} {} to make, {} with one for every size and width; {}\n", order.style,
                                  with_thousands(order.totals.dies), noun_of(order.totals.dies, "die"),
@@ -44,6 +47,8 @@ std::string totals_text(const DieOrder& order, const DiePlan& plan) {
     text += "  " + counted(order.totals.owned, "outline is", "outlines are") + " cut by dies already owned\n";
   text += fmt::format("  {} of rule; greatest seam difference as served {} mm ({})\n", rule_words(order),
                       below_limit(plan.worst_seam, plan.seam_limit), limit_words(plan));
+  if (const std::vector<std::string> tied = tied_seam_words(plan); !tied.empty())
+    text += "  not counted, as whole sizes are tied on a piece of them: " + some_of(tied, kTiedShown) + "\n";
   if (order.priced)
     text += fmt::format("  price {} {} for all dies to make{}\n", with_thousands(order.totals.price, 2),
                         order.currency, special_price_words(order));
@@ -141,6 +146,13 @@ std::vector<std::pair<std::string, std::string>> die_facts(const DieOrder& order
                      "greatest seam difference as served, " +
                          (plan.seams_eased == 0 ? fmt::format("limit {:g} mm", plan.seam_limit)
                                                 : "in mm, " + limit_words(plan)));
+  if (const std::vector<ServedSeam> tied = tied_seams(plan); !tied.empty())
+    facts.emplace_back(fmt::format("{:.3f} mm", tied.front().worst),
+                       fmt::format("not counted there, as whole sizes are tied: {} at {}{}",
+                                   tied.front().name, label_of(tied.front().at),
+                                   tied.size() == 1 ? std::string()
+                                                    : fmt::format(" and {} less, see the notes",
+                                                                  counted(tied.size() - 1, "seam"))));
   if (order.priced)
     facts.emplace_back(with_thousands(order.totals.price, 2) + " " + order.currency,
                        "for all dies to make, by the rates given" + special_price_words(order));

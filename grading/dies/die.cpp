@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <tuple>
 
 #include "geometry/check/inscribed_circle.hpp"
 #include "geometry/check/segment_gap.hpp"
@@ -118,6 +119,25 @@ void measure_gaps(const DieShape& shape, DieFacts& facts) {
   }
 }
 
+// Cut-outs that differ by no more than arcs may lie from their curves, as the two of a pair that lies
+// mirrored in a piece, are one shape: made alike, whatever limit lies between their figures.
+void measure_twins_alike(std::vector<CutOutFacts>& cut_outs) {
+  const double apart = tolerance::kArcFit.value();
+  const auto twins = [apart](const CutOutFacts& one, const CutOutFacts& other) {
+    return std::abs(one.width - other.width) <= apart && std::abs(one.length - other.length) <= apart &&
+           std::abs(one.across - other.across) <= apart && std::abs(one.rule - other.rule) <= 4.0 * apart;
+  };
+  for (std::size_t k = 1; k < cut_outs.size(); ++k) {
+    for (std::size_t first = 0; first < k; ++first) {
+      if (!twins(cut_outs[first], cut_outs[k])) continue;
+      CutOutFacts& one = cut_outs[k];
+      std::tie(one.rule, one.width, one.length, one.across) = std::tie(
+          cut_outs[first].rule, cut_outs[first].width, cut_outs[first].length, cut_outs[first].across);
+      break;
+    }
+  }
+}
+
 }  // namespace
 
 DieShape die_shape_of(const GradedPiece& piece) {
@@ -212,6 +232,7 @@ DieFacts measure_die(const DieShape& shape) {
     facts.cut_out_facts.push_back(
         {length(cut_out), 2.0 * circle.radius, size.length, size.across, circle.centre, bends});
   }
+  measure_twins_alike(facts.cut_out_facts);
   take_bends(facts, [](const CutOutFacts&) { return true; });
   for (const std::vector<GradedLine>* marks : {&shape.marks, &shape.size_marks}) {
     for (const GradedLine& mark : *marks) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "grading/dies/die_owned.hpp"
+#include "grading/style/made_as.hpp"
 
 namespace lastwright {
 
@@ -34,6 +35,20 @@ std::vector<double> steps_of(const DieRules& rules) {
   }
   std::sort(steps.begin(), steps.end());
   return steps;
+}
+
+// Sizes whose cut-outs are held as one shape are cut with punches of that shape: no die drawn for another
+// serves them, as one between two ranges, whose punches no size has.
+void keep_to_punches(const DiePlanInput& input, const PieceSpec& spec, std::size_t place,
+                     std::vector<Serves>& serves) {
+  if (spec.cut_outs_held.empty()) return;
+  const auto held_as = [&](const SizeWidth& at) {
+    const std::optional<SizeWidth> as = cut_outs_made_as(spec, input.places.refined, at);
+    return as ? std::optional<Fraction>(as->size.position) : std::nullopt;
+  };
+  const std::optional<Fraction> punches = held_as(input.places.places[place]);
+  std::erase_if(serves,
+                [&](const Serves& one) { return held_as(input.places.demands[one.demand]) != punches; });
 }
 
 }  // namespace
@@ -111,6 +126,7 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
     ServeCount count;
     result.serves[place] = table.served_by(*result.shapes[place], own_of[place], count);
     result.count += count;
+    keep_to_punches(input, spec, place, result.serves[place]);
     // One that serves a single size may still be what a mate's shared die matches.
     if (!own_of[place] && result.serves[place].empty()) {
       result.serves[place].clear();
@@ -122,6 +138,9 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
   if (const Status added = add_owned({&input, piece, demands, std::move(tolerances), options}, result);
       !added)
     return added.problem();
+  for (std::size_t k = 0; k < input.owned.size(); ++k) {
+    if (result.place[k]) keep_to_punches(input, spec, *result.place[k], result.serves[places + k]);
+  }
   for (std::size_t place = 0; place < places; ++place) {
     if (own_of[place] || (input.rules->between && !input.places.known_only(place)))
       continue;  // graded to know dies that are there, not to draw any

@@ -3,10 +3,17 @@
 #include <cmath>
 #include <numbers>
 
+#include "geometry/tolerance.hpp"
+
 namespace lastwright {
 
+bool below_limit_of(double length, double limit) {
+  return length < limit - tolerance::kArcFit.value();
+}
+
 bool is_special_punch(const CutOutFacts& cut_out, const DieLimits& limits) {
-  return cut_out.rule < limits.special_punch.value || cut_out.width < limits.slot.value;
+  return below_limit_of(cut_out.rule, limits.special_punch.value) ||
+         below_limit_of(cut_out.width, limits.slot.value);
 }
 
 DieFacts without_special_punches(DieFacts facts, const DieLimits& limits) {
@@ -23,7 +30,7 @@ std::vector<DieFinding> check_die(const DieFacts& all_facts, const DieLimits& li
   const DieFacts facts = without_special_punches(all_facts, limits);
   std::vector<DieFinding> findings;
   const auto at_least = [&](const char* check, const MaybeLength& length, const DieLimit& limit) {
-    if (length && length->value < limit.value)
+    if (length && below_limit_of(length->value, limit.value))
       findings.push_back({check, length->value, limit, "mm", length->at});
   };
   at_least("gap between rules", facts.rule_gap, limits.rule_gap);

@@ -49,6 +49,10 @@ struct DieFinding {
   Vec2 at;
 };
 
+// Whether a length is below its limit: by more than an arc may lie from the curve that it stands for
+// (tolerance::kArcFit), so that a slot drawn as wide as the limit is not.
+bool below_limit_of(double length, double limit);
+
 // Whether a closed shape is punched out by one special punch, not cut by rule that is bent round it.
 bool is_special_punch(const CutOutFacts& cut_out, const DieLimits& limits);
 

@@ -4,7 +4,9 @@
 
 #include <algorithm>
 
+#include "grading/dies/die_seams.hpp"
 #include "grading/dies/die_stated.hpp"
+#include "grading/dies/ordered_die.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
 #include "grading/style/drawn_feet.hpp"
@@ -110,7 +112,7 @@ Json pieces_json(const DiePlan& plan) {
     list.push_back({{"piece", piece.name},
                     {"sizes_and_widths", piece.outlines_without},
                     {"outlines", piece.outlines},
-                    {"outlines_alone", piece.alone},
+                    {"outlines_alone", alone_known(plan) ? Json(piece.alone) : Json(nullptr)},
                     {"dies_without_ties", piece.dies_without},
                     {"dies", piece.dies},
                     {"greatest_deviation_mm", four_decimals(piece.worst_deviation)},
@@ -219,6 +221,44 @@ Json line_json(const DieOrder& order, const DieOrderLine& line, const PlannedDie
   return json;
 }
 
+// With the keys of a die of this order, so that it is read alike (ordered_die.hpp).
+Json earlier_json(const EarlierDie& one) {
+  const OwnedDie& die = one.die;
+  const bool plain = die.foot == OwnedFoot::kUnknown;
+  Json json{{"die", plain ? one.name : die.number},
+            {"carried", one.carried},
+            {one.other_foot ? "file_mirrored" : "file", one.file}};
+  if (plain) {
+    json["plain"] = true;
+    if (!one.restamped.empty()) json["restamped"] = one.restamped;
+    return json;
+  }
+  Json served = Json::array();
+  for (const auto& [size, width] : die.served) served.push_back({{"size", size}, {"width", width}});
+  Json unstated = Json::array();
+  if (die.height_assumed) unstated.push_back("rule height");
+  if (die.bevel_assumed) unstated.push_back("bevel");
+  json.update({{"piece", die.piece},
+               {"drawn_as", die.drawn_as},
+               {"serves", std::move(served)},
+               {"hands", name_of(die.of_a_pair   ? HandMode::kPair
+                                 : die.two_edged ? HandMode::kTwoEdged
+                                                 : HandMode::kSymmetric)},
+               {"feet", die.foot == OwnedFoot::kDrawn      ? Json(kOnlyDrawn)
+                        : die.foot == OwnedFoot::kMirrored ? Json(kOnlyMirrored)
+                                                           : Json(nullptr)},
+               {"quantity", die.quantity},
+               {"stamp", die.stamp},
+               {"stamp_mirrored", text_or_null(die.stamp_mirrored)},
+               {"bevel", text_or_null(die.bevel)},
+               {"rule_height_mm", or_null(die.rule_height)},
+               {"making_tolerance_mm", or_null(die.making_tolerance)},
+               {"layers_per_stroke", or_null(die.layers_per_stroke)},
+               {"not_stated", std::move(unstated)}});
+  if (die.weight) json["weight_kg"] = four_decimals(*die.weight);
+  return json;
+}
+
 // Of all pairs of dies, else that each has its own.
 std::string common_foot(const DieOrder& order) {
   std::string foot = order.drawn_foot;
@@ -234,7 +274,10 @@ std::string common_foot(const DieOrder& order) {
 
 }  // namespace
 
-std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std::vector<DieFile>& files) {
+std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std::vector<DieFile>& files,
+                           const std::vector<EarlierDie>& earlier) {
+  Json there = Json::array();
+  for (const EarlierDie& one : earlier) there.push_back(earlier_json(one));
   Json dies = Json::array();
   for (std::size_t k = 0; k < order.lines.size(); ++k) {
     dies.push_back(line_json(order, order.lines[k], plan.dies[order.lines[k].die], files[k]));
@@ -295,6 +338,13 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
   Json made_from = Json::array();
   for (const auto& [file, digest] : order.made_from)
     made_from.push_back({{"file", file}, {"sha256", digest}});
+  Json tied = Json::array();
+  for (const ServedSeam& seam : tied_seams(plan))
+    tied.push_back({{"seam", seam.name},
+                    {"difference_mm", four_decimals(seam.worst)},
+                    {"limit_mm", seam.limit},
+                    {"size", seam.at.size.label},
+                    {"width", seam.at.width.label}});
   const Json root{
       {"lastwright_die_order", 1},
       {"about",
@@ -313,12 +363,14 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
       {"making", making_json(order.making)},
       {"pieces", pieces_json(plan)},
       {"totals", std::move(totals)},
+      {"seams_of_tied_pieces", std::move(tied)},
       {"tolerance_curve", std::move(curve)},
       {"notes", plan.notes},
       {"order_notes", order.notes},
       {"checks_failed", std::move(failed)},
       {"forced_ties", std::move(forced)},
       {"owned_not_used", std::move(unused)},
+      {"earlier_dies", std::move(there)},
       {"dies", std::move(dies)}};
   return root.dump(1) + "\n";
 }

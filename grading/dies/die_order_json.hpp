@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/dies/die_order.hpp"
+#include "grading/dies/earlier_die.hpp"
 
 namespace lastwright {
 
@@ -14,6 +14,8 @@ struct DieFile {
   std::string mirrored;  // empty where one die cuts both feet, or where that die is owned
 };
 
-std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std::vector<DieFile>& files);
+// `earlier`: the dies that are there already, handed on (earlier_die.hpp), with their drawings' places.
+std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std::vector<DieFile>& files,
+                           const std::vector<EarlierDie>& earlier = {});
 
 }  // namespace lastwright

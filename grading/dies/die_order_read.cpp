@@ -133,7 +133,9 @@ class WrittenOrderReader {
       piece.name = text(from[k], "piece");
       piece.outlines_without = whole(from[k], "sizes_and_widths", at);
       piece.outlines = whole(from[k], "outlines", at);
-      piece.alone = whole(from[k], "outlines_alone", at);
+      const bool alone = !(from[k].is_object() && from[k].contains("outlines_alone") &&
+                           from[k]["outlines_alone"].is_null());  // null: not reckoned
+      piece.alone = alone ? whole(from[k], "outlines_alone", at) : piece.outlines;
       piece.dies_without = whole(from[k], "dies_without_ties", at);
       piece.dies = whole(from[k], "dies", at);
       piece.worst_deviation = number(from[k], "greatest_deviation_mm", at);

@@ -183,6 +183,30 @@ void note_open(const DiePlanInput& input, const TieSolution& solution, DiePlan& 
   }
 }
 
+bool alone_known(const DiePlan& plan) {
+  return plan.minimised == Minimise::kCount && plan.unused.empty() &&
+         std::none_of(plan.dies.begin(), plan.dies.end(),
+                      [](const PlannedDie& die) { return die.owned.has_value(); });
+}
+
+std::vector<ServedSeam> tied_seams(const DiePlan& plan) {
+  constexpr double kShown = 0.0005;  // mm: less is printed as 0.000
+  std::vector<ServedSeam> seams;
+  for (const ServedSeam& seam : plan.seams) {
+    if (seam.tied && seam.worst >= kShown) seams.push_back(seam);
+  }
+  std::stable_sort(seams.begin(), seams.end(),
+                   [](const ServedSeam& a, const ServedSeam& b) { return a.worst > b.worst; });
+  return seams;
+}
+
+std::vector<std::string> tied_seam_words(const DiePlan& plan) {
+  std::vector<std::string> words;
+  for (const ServedSeam& seam : tied_seams(plan))
+    words.push_back(fmt::format("{} {:.3f} mm at {}", seam.name, seam.worst, label_of(seam.at)));
+  return words;
+}
+
 void note_seams(DiePlan& plan) {
   for (const bool tied : {false, true}) {
     std::size_t seams = 0;
@@ -200,6 +224,12 @@ void note_seams(DiePlan& plan) {
         counted(at, "size and width", "sizes and widths"),
         tied ? ", reported only: whole sizes are tied on a piece" : "", seams == 1 ? "it" : "them"));
   }
+  if (const std::vector<std::string> tied = tied_seam_words(plan); !tied.empty())
+    plan.notes.push_back(
+        "LOOK: the greatest seam difference as served leaves out the seams of pieces on which whole sizes "
+        "are "
+        "tied: beyond what they differ by in the base size, " +
+        some_of(tied, tied.size()));
 }
 
 }  // namespace lastwright

@@ -19,6 +19,15 @@ std::vector<ServedSeam> served_seams(const DiePlanInput& input, const TieSolutio
 std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& problem,
                                    const std::vector<PieceSummary>& pieces);
 
+// Whether PieceSummary::alone was reckoned: where dies are counted, and none is there already.
+bool alone_known(const DiePlan& plan);
+
+// Seams of pieces on which whole sizes are tied, which `worst_seam` leaves out: those that differ at all, the
+// worst first.
+std::vector<ServedSeam> tied_seams(const DiePlan& plan);
+// "vamp to quarter 2.217 mm at 12 F" of each; empty: none.
+std::vector<std::string> tied_seam_words(const DiePlan& plan);
+
 // Says in the plan's notes how many seams are beyond their limit before any die is shared.
 void note_seams(DiePlan& plan);
 

@@ -16,6 +16,13 @@ namespace lastwright {
 
 namespace {
 
+// Whether it serves anything within the tolerance.
+bool serves_any(const TieProblem& problem, std::size_t piece, std::size_t c) {
+  const std::vector<Serves>& serves = problem.pieces[piece].serves[c];
+  return std::any_of(serves.begin(), serves.end(),
+                     [&](const Serves& one) { return one.ratio <= problem.scale; });
+}
+
 // Of a die that fits: whether any die of the mate matches it in a size and width that it serves, seam by
 // seam.
 std::string why_left(const TieProblem& problem, std::size_t piece, std::size_t c) {
@@ -48,7 +55,7 @@ std::string why_left(const TieProblem& problem, std::size_t piece, std::size_t c
     if (seam_here.empty()) return "the dies chosen serve that at no more cost";
     if (missed.empty()) missed = seam_here;
   }
-  return missed.empty() ? "not within the tolerance of this order" : missed;
+  return missed;
 }
 
 // "toe stiffening 8 F", or several of them.
@@ -106,8 +113,11 @@ std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<
       const std::optional<OwnedMiss>& miss = candidates[p].miss[k];
       if (candidates[p].shapes[places + k]) {
         const SizeWidth& at = input.places.demands[candidates[p].nearest[k]];
-        one.why = fmt::format("it fits the {} {} {}, but {}", input.style->pieces[p].name, at.size.label,
-                              at.width.label, why_left(problem, p, places + k));
+        const std::string piece =
+            fmt::format("{} {} {}", input.style->pieces[p].name, at.size.label, at.width.label);
+        const bool within = serves_any(problem, p, places + k);
+        one.why = within ? fmt::format("it fits the {}, but {}", piece, why_left(problem, p, places + k))
+                         : "nearest is the " + piece + ", but not within the tolerance of this order";
         break;
       }
       if (!miss || miss->off >= least) continue;

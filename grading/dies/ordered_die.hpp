@@ -31,8 +31,20 @@ struct OrderedDie {
   bool two_edged = false;
   int quantity = 1;                                              // of each
   std::vector<std::pair<std::string, std::string>> served = {};  // sizes and widths
+  // Of a die that was there already: its drawing is in the folder too.
+  int carried = 0;             // orders that have named it as there already; 0: one of this order
+  bool plain = false;          // a drawing by itself: its texts say what it is
+  std::string feet = {};       // kOnlyDrawn, kOnlyMirrored; else both, as far as it cuts both
+  std::string restamped = {};  // of a plain one: the number an order had stamped on it
 };
-// In the order of the file, without those that were owned then; a bad value is a problem with its place.
+inline constexpr const char* kOnlyDrawn = "as drawn";
+inline constexpr const char* kOnlyMirrored = "mirrored";
+// Those that were there already first, each list in the order of the file; a bad value is a problem with its
+// place.
 Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std::string& file);
+
+// The numbers of dies that the order names as there already and has no drawings of: an order of an earlier
+// version held none of these.
+Result<std::vector<std::string>> dies_elsewhere(std::string_view text, const std::string& file);
 
 }  // namespace lastwright

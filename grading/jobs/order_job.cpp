@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "geometry/counted.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/checks/feet_told.hpp"
 #include "grading/checks/judge.hpp"
@@ -58,15 +59,45 @@ Result<DieRules> load_die_rules(const std::string& file, const StyleSpec& style)
   return *std::move(read);
 }
 
-Result<std::vector<OwnedDie>> load_owned_dies(const std::vector<std::string>& files) {
-  std::vector<OwnedDie> owned;
-  for (const std::string& file : files) {
-    Result<std::vector<OwnedDie>> some = read_owned_dies(file);
+Result<std::vector<EarlierDie>> load_earlier_dies(const std::vector<std::string>& files) {
+  std::vector<std::vector<EarlierDie>> folders;
+  std::vector<std::vector<std::string>> elsewhere(files.size());
+  for (std::size_t k = 0; k < files.size(); ++k) {
+    Result<std::vector<EarlierDie>> some = read_owned_dies(files[k], elsewhere[k]);
     if (!some) return some.problem();
-    owned.insert(owned.end(), some->begin(), some->end());
+    folders.push_back(*std::move(some));
   }
+  std::vector<EarlierDie> dies = each_once(folders);
+  std::vector<OwnedDie> owned = owned_of(dies);
   read_numbers(owned);
-  return owned;
+  for (std::size_t k = 0; k < dies.size(); ++k) {
+    dies[k].die.number = owned[k].number;
+    dies[k].die.number_doubt = owned[k].number_doubt;
+  }
+  for (std::size_t k = 0; k < files.size(); ++k) {
+    std::erase_if(elsewhere[k], [&](const std::string& number) {
+      return std::any_of(dies.begin(), dies.end(), [&](const EarlierDie& one) {
+        const std::vector<std::string>& shown = one.die.shown;
+        return one.die.number == number || one.name == number ||
+               std::find(shown.begin(), shown.end(), number) != shown.end();
+      });
+    });
+    if (elsewhere[k].empty()) continue;
+    constexpr std::size_t kNamed = 10;
+    return bad_value(
+               "this order names dies as there already of which it has no drawings, as an earlier version "
+               "wrote it: give the folders or drawings that they are in too, each with an --owned of its "
+               "own, or they would be ordered again (" +
+               some_of(elsewhere[k], kNamed) + ")")
+        .in_file(files[k]);
+  }
+  return dies;
+}
+
+Result<std::vector<OwnedDie>> load_owned_dies(const std::vector<std::string>& files) {
+  const Result<std::vector<EarlierDie>> dies = load_earlier_dies(files);
+  if (!dies) return dies.problem();
+  return owned_of(*dies);
 }
 
 Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
@@ -107,7 +138,7 @@ Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
     if (!found) return found.problem();
     take_findings(style.spec, *found, *plan, order);
   }
-  return PlannedOrder{*std::move(plan), std::move(order)};
+  return PlannedOrder{*std::move(plan), std::move(order), std::move(places)};
 }
 
 }  // namespace lastwright

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <memory>
 #include <set>
 
 #include "geometry/files/read_file.hpp"
@@ -17,10 +18,10 @@ namespace {
 
 // `limits`: what is left of them for the drawings of one order; each takes its share. `with_texts`: nobody
 // else says what the die is.
-Result<OwnedDie> read_one(const std::string& file, std::string number, std::string piece, DxfLimits& limits,
-                          bool with_texts) {
+Result<EarlierDie> read_one(const std::string& file, std::string number, std::string piece, DxfLimits& limits,
+                            bool with_texts) {
   constexpr std::size_t kMostBytes = std::size_t{64} << 20;
-  const Result<std::string> bytes = read_file(file, kMostBytes);
+  Result<std::string> bytes = read_file(file, kMostBytes);
   if (!bytes) return bytes.problem();
   DxfReadOptions options;
   options.file_name = file;
@@ -33,24 +34,61 @@ Result<OwnedDie> read_one(const std::string& file, std::string number, std::stri
   if (!drawn) return drawn.problem();
   OwnedDie die{std::move(number), std::move(piece), std::move(drawn->shape), OwnedFoot::kUnknown};
   die.left_out = std::move(drawn->left_out);
-  if (!with_texts) return die;
-  std::vector<std::string> texts;
-  for (const DrawnText& text : drawing->texts) texts.push_back(text.text);
-  take_texts(texts, die);
-  return die;
+  if (with_texts) {
+    std::vector<std::string> texts;
+    for (const DrawnText& text : drawing->texts) texts.push_back(text.text);
+    take_texts(texts, die);
+  }
+  EarlierDie one;
+  one.name = die.number;
+  one.die = std::move(die);
+  one.drawing = std::make_shared<const std::string>(*std::move(bytes));
+  one.file = std::filesystem::path(file).filename().string();
+  return one;
+}
+
+// What its order says of it, or one that it was handed on through.
+void take_said(const OrderedDie& said, EarlierDie& one) {
+  OwnedDie& die = one.die;
+  const bool drawn = !said.file.empty();
+  // The other foot's drawing is the mirror image by the order's own word.
+  if (!drawn) die.shape = mirrored(die.shape);
+  one.other_foot = !drawn;
+  const bool both =
+      !said.pair || (drawn && !said.file_mirrored.empty()) || (said.carried > 0 && said.feet.empty());
+  die.foot = both               ? OwnedFoot::kBoth
+             : said.carried > 0 ? (said.feet == kOnlyDrawn ? OwnedFoot::kDrawn : OwnedFoot::kMirrored)
+             : drawn            ? OwnedFoot::kDrawn
+                                : OwnedFoot::kMirrored;
+  die.of_a_pair = said.pair;
+  die.two_edged = said.two_edged;
+  die.single = !said.pair && !said.two_edged;
+  die.quantity = said.quantity;
+  die.served = said.served;
+  die.rule_height = said.rule_height;
+  die.height_assumed = said.height_assumed;
+  die.bevel = said.bevel;
+  die.bevel_assumed = said.bevel_assumed;
+  die.making_tolerance = said.making_tolerance;
+  die.layers_per_stroke = said.layers_per_stroke;
+  die.weight = said.weight;
+  die.drawn_as = said.drawn_as;
+  die.stamp = said.stamp;
+  die.stamp_mirrored = said.stamp_mirrored;
 }
 
 }  // namespace
 
-Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
+Result<std::vector<EarlierDie>> read_owned_dies(const std::string& path,
+                                                std::vector<std::string>& elsewhere) {
   namespace fs = std::filesystem;
   std::error_code error;
   fs::path order = path;
   if (fs::is_directory(order, error)) order /= "die-order.json";
-  std::vector<OwnedDie> owned;
+  std::vector<EarlierDie> owned;
   DxfLimits limits;
   if (order.extension() != ".json") {
-    Result<OwnedDie> one = read_one(path, order.stem().string(), "", limits, true);
+    Result<EarlierDie> one = read_one(path, order.stem().string(), "", limits, true);
     if (!one) return one.problem();
     owned.push_back(std::move(*one));
     return owned;
@@ -60,6 +98,9 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
   if (!text) return text.problem();
   const Result<std::vector<OrderedDie>> dies = read_die_order(*text, order.string());
   if (!dies) return dies.problem();
+  Result<std::vector<std::string>> missing = dies_elsewhere(*text, order.string());
+  if (!missing) return missing.problem();
+  elsewhere = *std::move(missing);
   std::set<fs::path> drawings;  // an order gives each die its own; one named often would cost without end
   for (const OrderedDie& die : *dies) {
     const bool drawn = !die.file.empty();
@@ -74,28 +115,16 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
           Trouble::kBadValue, "die " + die.number + " names a drawing outside its order: " + name, {}, {}, {}}
           .in_file(order.string());
     }
-    Result<OwnedDie> one =
-        read_one(file_beside(order.string(), file.string()), die.number, die.piece, limits, false);
+    Result<EarlierDie> one =
+        read_one(file_beside(order.string(), file.string()), die.number, die.piece, limits, die.plain);
     if (!one) return one.problem();
-    // The other foot's drawing is the mirror image by the order's own word.
-    if (!drawn) one->shape = mirrored(one->shape);
-    const bool both = !die.pair || (drawn && !die.file_mirrored.empty());
-    one->foot = both ? OwnedFoot::kBoth : drawn ? OwnedFoot::kDrawn : OwnedFoot::kMirrored;
-    one->of_a_pair = die.pair;
-    one->two_edged = die.two_edged;
-    one->single = !die.pair && !die.two_edged;
-    one->quantity = die.quantity;
-    one->served = die.served;
-    one->rule_height = die.rule_height;
-    one->height_assumed = die.height_assumed;
-    one->bevel = die.bevel;
-    one->bevel_assumed = die.bevel_assumed;
-    one->making_tolerance = die.making_tolerance;
-    one->layers_per_stroke = die.layers_per_stroke;
-    one->weight = die.weight;
-    one->drawn_as = die.drawn_as;
-    one->stamp = die.stamp;
-    one->stamp_mirrored = die.stamp_mirrored;
+    one->carried = die.carried;
+    if (die.plain) {
+      one->restamped = die.restamped;
+      if (!die.restamped.empty()) one->die.shown = {die.restamped};
+    } else {
+      take_said(die, *one);
+    }
     owned.push_back(std::move(*one));
   }
   return owned;

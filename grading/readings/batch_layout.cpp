@@ -171,6 +171,11 @@ BatchLayout lay_out(const std::vector<Reading>& readings, const MeasureTable& ta
     return std::tie(a.block, a.last, a.measure, a.original) <
            std::tie(b.block, b.last, b.measure, b.original);
   });
+  for (std::size_t i = 1; i < layout.readings.size(); ++i) {
+    PlacedReading& one = layout.readings[i];
+    PlacedReading& before = layout.readings[i - 1];
+    if (one.last == before.last && one.measure == before.measure) one.again = before.again = true;
+  }
   layout.blocks.resize(blocks.size());
   for (Index i = 0; i < layout.count(); ++i) {
     Block& block = layout.blocks[layout.readings[static_cast<std::size_t>(i)].block];

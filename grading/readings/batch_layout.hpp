@@ -28,6 +28,7 @@ struct PlacedReading {
   ReadingInterval interval;
   double size_steps = 0.0;  // from the table's base
   double width_steps = 0.0;
+  bool again = false;  // its measure of its last was read more than once
 };
 
 // Deviations that sound work may show, standard deviations in millimetres. A sound batch is a small region,

@@ -15,14 +15,17 @@ struct Looked {
   VectorXd narrow;
 };
 
-Looked look(const BatchLayout& layout, const Hypothesis& hypothesis, const ReadingNoise& noise,
+Looked look(const BatchLayout& layout, const Hypothesis& hypothesis, const BatchNoise& noise,
             const VectorXd& departure) {
   const Index n = layout.count();
+  const ReadingNoise again{noise.reading, noise.wide_part, noise.slip_part};
+  const ReadingNoise once{noise.reading, noise.wide_part, noise.slip_part, noise.own};
   Looked looked{0.0, VectorXd(n), VectorXd(n), VectorXd(n)};
   for (Index i = 0; i < n; ++i) {
     const double offset = hypothesis.offset.size() ? hypothesis.offset(i) : 0.0;
+    const PlacedReading& reading = layout.readings[static_cast<std::size_t>(i)];
     const ReadingChance chance =
-        chance_of(layout.readings[static_cast<std::size_t>(i)].interval, offset + departure(i), noise);
+        chance_of(reading.interval, offset + departure(i), reading.again ? again : once);
     looked.log_chance += chance.log_chance;
     looked.slopes(i) = chance.slope;
     looked.weights(i) = chance.weight;
@@ -35,10 +38,9 @@ Looked look(const BatchLayout& layout, const Hypothesis& hypothesis, const Readi
 
 Mode evidence_of(const BatchLayout& layout, const Hypothesis& hypothesis, const BatchNoise& noise,
                  const VectorXd& start, const EvidenceOptions& options) {
-  const ReadingNoise reading{noise.reading, noise.wide_part, noise.slip_part};
   Mode mode;
   mode.departure = start.size() ? start : VectorXd(VectorXd::Zero(layout.count()));
-  Looked looked = look(layout, hypothesis, reading, mode.departure);
+  Looked looked = look(layout, hypothesis, noise, mode.departure);
   const auto shape = std::make_shared<const PrecisionShape>(layout, noise, hypothesis.columns);
   VectorXd a;
   double height = 0.0;
@@ -48,13 +50,13 @@ Mode evidence_of(const BatchLayout& layout, const Hypothesis& hypothesis, const 
     mode.precision = Precision(shape, mode.weights);
     VectorXd next_a = mode.precision.times(mode.working);
     VectorXd next = mode.precision.effects(next_a);
-    looked = look(layout, hypothesis, reading, next);
+    looked = look(layout, hypothesis, noise, next);
     double next_height = looked.log_chance - 0.5 * next.dot(next_a);
     // From the second round on both points are modes of some weights, so that a and u may be halved together.
     for (int halving = 0; round > 0 && next_height < height - 1e-9 && halving < 6; ++halving) {
       next = 0.5 * (next + mode.departure);
       next_a = 0.5 * (next_a + a);
-      looked = look(layout, hypothesis, reading, next);
+      looked = look(layout, hypothesis, noise, next);
       next_height = looked.log_chance - 0.5 * next.dot(next_a);
     }
     const bool settled = round > 0 && std::abs(next_height - height) < options.settled;

@@ -10,6 +10,8 @@ namespace {
 
 constexpr std::int64_t kFinest = 1000;  // parts of a unit
 constexpr double kByChance = 1e-4;
+constexpr double kOneByChance =
+    1e-2;                         // where one alone is no multiple: four others show 0.5 mm beside 0.1 mm
 constexpr std::size_t kFew = 20;  // one in so many
 
 // Both divide the unit; 0: finer than any.
@@ -62,9 +64,9 @@ std::int64_t GaugeStep::common_parts() const {
       finer = common(finer, parts);
     }
     if (odd == 0) return step;
-    if (kFew * odd > n) continue;
+    if (odd > 1 && kFew * odd > n) continue;
     const double multiple = static_cast<double>(step) / static_cast<double>(finer == 0 ? 2 * kFinest : finer);
-    if (by_chance(n, odd, multiple) < kByChance) return step;
+    if (by_chance(n, odd, multiple) < (odd == 1 ? kOneByChance : kByChance)) return step;
   }
   return 0;
 }

@@ -15,9 +15,9 @@ double noted_step(Fraction step, bool inches);
 
 // The step of the readings of one gauge in millimetres or in inches: the largest that all of them are
 // multiples of, at most 1 mm or 1/16 in. A few that are noted finer than the rest do not make the rest finer:
-// where one in twenty at most is no multiple of a step, and so many multiples would come by chance in less
-// than one batch of 10,000 from a tape read as finely as those few, the rest is read to that step, and each
-// of the few as finely as it shows.
+// where one in twenty at most, or a single one, is no multiple of a step, and so many multiples would come by
+// chance in less than one batch of 10,000, or of 100 beside a single one, from a tape read as finely as those
+// few, the rest is read to that step, and each of the few as finely as it shows.
 class GaugeStep {
  public:
   explicit GaugeStep(bool inches) : inches_(inches) {}

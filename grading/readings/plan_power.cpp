@@ -112,18 +112,20 @@ class Expected {
   [[nodiscard]] double threshold() const { return std::log(options_.sure / (1.0 - options_.sure)); }
 
   [[nodiscard]] double weight_of(const BatchNoise& noise, Index row) const {
-    return 1.0 / (noise.reading * noise.reading + rounding_[static_cast<std::size_t>(row)]);
+    const double scatter = scatter_of(layout_.readings[static_cast<std::size_t>(row)], noise);
+    return 1.0 / (scatter * scatter + rounding_[static_cast<std::size_t>(row)]);
   }
   // The same where each reading may as well be a slip or a wide one: a single one proves nothing. The gain
   // of a reading is then the logarithm of two chances, and varies with its error by the slopes of both.
   [[nodiscard]] double power_beside_slips() const {
     constexpr double kLeastWide = 0.005;  // part of wide readings that is thought possible of any batch
-    const ReadingNoise reading{true_noise_.reading, std::max(true_noise_.wide_part, kLeastWide),
-                               true_noise_.slip_part};
     double gain = cause_.log_prior - threshold();
     double variance = 0.0;
     for (const auto& [row, value] : cause_.column) {
-      const ReadingInterval& interval = layout_.readings[static_cast<std::size_t>(row)].interval;
+      const PlacedReading& read = layout_.readings[static_cast<std::size_t>(row)];
+      const ReadingInterval& interval = read.interval;
+      const ReadingNoise reading{scatter_of(read, true_noise_), std::max(true_noise_.wide_part, kLeastWide),
+                                 true_noise_.slip_part};
       const double half = 0.5 * (interval.high - interval.low);
       const ReadingChance off = chance_of({value - half, value + half}, 0.0, reading);
       gain += chance_of({-half, half}, 0.0, reading).log_chance - off.log_chance;

@@ -9,6 +9,10 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
+double scatter_of(const PlacedReading& reading, const BatchNoise& noise) {
+  return reading.again ? noise.reading : std::hypot(noise.reading, noise.own);
+}
+
 MatrixXd own_covariance(const BatchLayout& layout, const Block& block, const BatchNoise& noise) {
   const auto square = [](double x) { return x * x; };
   MatrixXd own(block.count, block.count);
@@ -20,7 +24,7 @@ MatrixXd own_covariance(const BatchLayout& layout, const Block& block, const Bat
       if (a.measure == b.measure) sum += square(noise.pair);
       if (a.girth && b.girth) sum += square(noise.last_pair);
       if (a.last == b.last && a.girth && b.girth) sum += square(noise.last);
-      if (a.last == b.last && a.measure == b.measure) sum += square(noise.own);
+      if (a.again && a.last == b.last && a.measure == b.measure) sum += square(noise.own);
       own(i, j) = own(j, i) = sum;
     }
   }

@@ -21,7 +21,10 @@ struct BatchNoise {
   double pair = 0.2;        // one measure, common to left and right of a pair
   double last = 0.15;       // all girths of one last
   double last_pair = 0.15;  // all girths of one pair
-  double own = 0.2;         // one measure of one last; 0 where nothing was read twice
+  // One measure of one last; 0 where nothing was read twice. Of what was read once it is noise of the reading
+  // (scatter_of), and no effect: beside a step that is coarse, Laplace's method takes an effect of a single
+  // reading for a fit that costs nothing, and the reading's own noise for next to none.
+  double own = 0.2;
   double wide_part = 0.02;
   double slip_part = 0.002;
 };
@@ -106,6 +109,10 @@ class Precision {
   std::shared_ptr<const PrecisionShape> shape_;
   std::shared_ptr<const Weighed> weighed_;
 };
+
+// How far a reading scatters about what its last is known by: what that measure has of its own is a part of
+// it unless it was read again.
+double scatter_of(const PlacedReading& reading, const BatchNoise& noise);
 
 // K of one pair.
 Eigen::MatrixXd own_covariance(const BatchLayout& layout, const Block& block, const BatchNoise& noise);

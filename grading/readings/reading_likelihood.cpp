@@ -40,8 +40,8 @@ double normal_between(double a, double b) {
 }
 
 ReadingChance chance_of(const ReadingInterval& reading, double expected, const ReadingNoise& noise) {
-  const NormalPart narrow = normal_part(reading, expected, noise.spread);
-  const NormalPart wide = normal_part(reading, expected, kWideFactor * noise.spread);
+  const NormalPart narrow = normal_part(reading, expected, std::hypot(noise.spread, noise.own));
+  const NormalPart wide = normal_part(reading, expected, std::hypot(kWideFactor * noise.spread, noise.own));
   const double of_narrow = (1.0 - noise.wide_part - noise.slip_part) * narrow.chance;
   const double of_wide = noise.wide_part * wide.chance;
   const double chance = of_narrow + of_wide + noise.slip_part * (reading.high - reading.low) / kSlipReach;

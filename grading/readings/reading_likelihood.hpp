@@ -19,6 +19,7 @@ struct ReadingNoise {
   double spread = 0.4;       // s: of the narrow part, millimetres
   double wide_part = 0.02;   // e: readings of four times that spread
   double slip_part = 0.002;  // e0: readings that may be anything
+  double own = 0.0;          // what is read has this of its own: s and 4 s are widened by it, as squares add
 };
 
 inline constexpr double kWideFactor = 4.0;    // spread of the wide part, in spreads of the narrow one

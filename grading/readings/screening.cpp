@@ -15,9 +15,10 @@ using Eigen::VectorXd;
 VectorXd plain_weights(const BatchLayout& layout, const BatchNoise& noise) {
   VectorXd weights(layout.count());
   for (Index i = 0; i < layout.count(); ++i) {
-    const ReadingInterval& interval = layout.readings[static_cast<std::size_t>(i)].interval;
-    const double step = interval.high - interval.low;
-    weights(i) = 1.0 / (noise.reading * noise.reading + step * step / 12.0);
+    const PlacedReading& reading = layout.readings[static_cast<std::size_t>(i)];
+    const double step = reading.interval.high - reading.interval.low;
+    const double scatter = scatter_of(reading, noise);
+    weights(i) = 1.0 / (scatter * scatter + step * step / 12.0);
   }
   return weights;
 }

@@ -25,6 +25,8 @@ constexpr double kNearBest = 12.0;
 // A linear estimate below this does not stand for a cause, whatever its exact evidence.
 constexpr double kHopeless = -8.0;
 constexpr int kExchanges = 3;
+// What is explained so far is asked again where another noise makes it likelier by this, natural logarithm.
+constexpr double kMoreWithout = 0.1;
 
 bool same_cause(const Cause& a, const Cause& b) {
   return a.kind == b.kind && a.change == b.change && a.place == b.place && a.measure == b.measure &&
@@ -48,13 +50,14 @@ class Search {
 
   BatchExplanation run() {
     fit_ = fit_noise(layout_, {}, usual_noise(layout_, options_.noise), options_.noise);
-    for (int exchange = 0; exchange <= kExchanges; ++exchange) {
-      while (take_best()) {
-      }
-      const bool dropped = drop_needless();
-      if (!exchange_one() && !dropped) break;
-    }
+    take_all();
     describe();
+    // What describe() asked the rest of may explain the batch better than the search knew.
+    for (int again = 0; again < kExchanges && drop_unproven(); ++again) {
+      take_all();
+      describe();
+    }
+    while (drop_unproven()) describe();
     return std::move(result_);
   }
 
@@ -64,6 +67,15 @@ class Search {
     std::vector<Cause> same;
     double amount = 1.0;
   };
+
+  void take_all() {
+    for (int exchange = 0; exchange <= kExchanges; ++exchange) {
+      while (take_best()) {
+      }
+      const bool dropped = drop_needless();
+      if (!exchange_one() && !dropped) break;
+    }
+  }
 
   [[nodiscard]] Hypothesis hypothesis_of(const std::vector<Taken>& taken) const {
     Hypothesis made;
@@ -226,9 +238,27 @@ class Search {
 
   bool take_best() {
     std::vector<AskedCause> asked = ask(taken_, fit_, true);
+    // A cause must not win because noise was sought further with it than without: its noise is asked of what
+    // is explained so far too, and where that does better, all is asked again.
+    for (int again = 0; again <= kExchanges; ++again) {
+      if (asked.empty() || asked.front().gain < least_gain_) return false;
+      FittedNoise without_it = fit_noise(layout_, hypothesis_of(taken_), asked.front().fit.noise,
+                                         options_.noise, fit_.mode.departure);
+      if (without_it.log_posterior() <= fit_.log_posterior() + kMoreWithout) break;
+      fit_ = std::move(without_it);
+      asked = ask(taken_, fit_, true);
+    }
     if (asked.empty() || asked.front().gain < least_gain_) return false;
     taken_ = with(std::move(taken_), asked.front().candidate);
     fit_ = std::move(asked.front().fit);
+    return true;
+  }
+
+  // The first cause that, with its own noise asked of the rest too, explains no more than its price: out.
+  bool drop_unproven() {
+    if (!unproven_) return false;
+    taken_ = without(taken_, unproven_->first);
+    fit_ = std::move(unproven_->second);
     return true;
   }
 
@@ -297,6 +327,8 @@ class Search {
   }
 
   void describe() {
+    result_ = {};
+    unproven_.reset();
     result_.hypothesis = hypothesis_of(taken_);
     result_.fit = fit_;
     const VectorXd a = fit_.mode.precision.times(fit_.mode.working);
@@ -324,6 +356,10 @@ class Search {
     const FittedNoise fit = fit_of(rest);
     const double own = fit_.log_posterior() + made.cause.log_prior - fit.log_posterior();
     made.log_odds = own;
+    if (own < least_gain_) {
+      if (!unproven_) unproven_.emplace(which, fit);
+      return;
+    }
     for (const AskedCause& one : ask(rest, fit, false)) {
       const Cause& other = one.candidate.cause;
       if (one.gain <= own - made.log_odds && made.next) break;
@@ -353,6 +389,7 @@ class Search {
   double least_gain_;
   std::vector<Taken> taken_;
   FittedNoise fit_;
+  std::optional<std::pair<std::size_t, FittedNoise>> unproven_;  // a cause taken, and the rest without it
   BatchExplanation result_;
 };
 

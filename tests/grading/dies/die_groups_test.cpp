@@ -52,3 +52,25 @@ TEST_CASE("a die that is there stands in one tooling group of its piece, and the
   input.owned.push_back(input.owned.front());
   CHECK(plan_dies(input)->dies_to_make == others);
 }
+
+TEST_CASE("a die serves sizes of one range of held cut-outs alone, and has the punches of that range",
+          "[die_groups]") {
+  BlobStyle blobs = small_style();
+  DieRules rules;
+  rules.curve.clear();
+  rules.tolerance = 1.5;
+  DiePlanInput input = input_of(blobs, rules, run_of(4, 2));
+  REQUIRE(plan_dies(input)->pieces[2].outlines == 1);
+  for (const Size& size : input.places.whole_sizes()) input.places.refined.named[size.label] = size.position;
+  blobs.style.pieces[2].cut_outs_held = {{"7", "7 1/2", "7"}, {"8", "8 1/2", "8"}};
+  const DiePlan plan = *plan_dies(input);
+  CHECK(plan.pieces[2].outlines == 2);
+  const Fraction border = Fraction(31, 4);  // half way between the ranges
+  for (const PlannedDie& die : plan.dies) {
+    if (die.piece != 2) continue;
+    const Fraction drawn = input.places.places[die.candidate].size.position;
+    CHECK(drawn != border);
+    for (const std::uint32_t demand : die.serves)
+      CHECK((input.places.demands[demand].size.position < border) == (drawn < border));
+  }
+}

@@ -1,4 +1,5 @@
 #include "grading/dies/die_plan.hpp"
+#include "grading/dies/die_seams.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -428,4 +429,22 @@ TEST_CASE("failed checks of the style and seams over their limit as served are t
   CHECK(failed[1].check == "seam as served");
   CHECK(failed[1].subject == "tied");
   CHECK_FALSE(failed[1].passed);
+}
+
+TEST_CASE("seams of tied pieces are stated with their amounts, the worst first", "[die_plan]") {
+  const SizeRun run = run_of(3, 2);
+  const SizeWidth at{run.sizes[1], run.widths[0]};
+  DiePlan plan;
+  plan.seams = {{"small", 0.3, at, 2, 0.1, true},
+                {"judged", 0.09, at, 0, 0.1, false},
+                {"large", 2.2171, at, 9, 0.1, true},
+                {"none", 0.0, at, 0, 0.1, true}};
+  const std::string place = label_of(at);
+  CHECK(tied_seam_words(plan) ==
+        std::vector<std::string>{"large 2.217 mm at " + place, "small 0.300 mm at " + place});
+  note_seams(plan);
+  CHECK(std::any_of(plan.notes.begin(), plan.notes.end(), [&](const std::string& note) {
+    return note.starts_with("LOOK") && note.find("large 2.217 mm at " + place) != std::string::npos &&
+           note.find("judged") == std::string::npos;
+  }));
 }

@@ -161,6 +161,33 @@ TEST_CASE("every narrow cut-out is told, and small closed shapes are special pun
       std::none_of(findings.begin(), findings.end(), [](const DieFinding& f) { return f.check == "neck"; }));
 }
 
+TEST_CASE("a slot as wide as the limit is bent from rule, and twins are made alike", "[die][law]") {
+  std::size_t punched = 0;
+  std::size_t bent = 0;
+  for (int k = 0; k <= 40;
+       ++k) {  // through the limit of 2.4 mm, where arcs may lie 0.01 mm from their curves
+    const double width = 2.38 + 0.001 * k;
+    DieShape shape;
+    shape.cut.path = box_path(120, 90);
+    shape.cut.edge.assign(4, 0);
+    double x = -50.0;
+    for (const double own : {width, width + 0.0007, width - 0.0007}) {
+      shape.cut_outs.push_back({{{{x, 0}}, {{x + 30, 0}}, {{x + 30, own}}, {{x, own}}}});
+      x += 33.0;
+    }
+    const DieFacts facts = measure_die(shape);
+    const bool special = is_special_punch(facts.cut_out_facts[0], {});
+    for (const CutOutFacts& one : facts.cut_out_facts) CHECK(is_special_punch(one, {}) == special);
+    const std::vector<DieFinding> findings = check_die(facts, {});
+    CHECK(std::count_if(findings.begin(), findings.end(), [](const DieFinding& f) {
+            return f.check == "width of cut-out";
+          }) == (special ? 3 : 0));
+    if (width >= 2.4) CHECK_FALSE(special);
+    ++(special ? punched : bent);
+  }
+  CHECK((punched > 5 && bent > 20));
+}
+
 TEST_CASE("a special punch has no bends nor corners, what is bent from rule has", "[die]") {
   std::size_t corners = 0;
   const auto told = [&corners](double size) {

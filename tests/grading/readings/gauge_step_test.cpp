@@ -55,6 +55,27 @@ TEST_CASE("a reading that is noted finer than the rest of its gauge changes noth
       RC_ASSERT((finer ? own < 0.5 * step : std::abs(own - step) < 1e-12));
     }
   });
+  // Nor does a single one among few, where the others show that they are read to a coarser step.
+  test::holds_for_all("one finer reading among a few", [&] {
+    const int count = *rc::gen::inRange(4, 12);
+    std::vector<ReadingRow> few;
+    for (int i = 0; i < count; ++i)
+      few.push_back(ball_girth(2 + i,
+                               i % 2 == 0 ? *rc::gen::element<std::string>("246.5", "247.5")
+                                          : *rc::gen::element<std::string>("246", "247.5"),
+                               "mm"));
+    const auto steps = [&] {
+      std::vector<double> made;
+      for (const Reading& one : check_readings(few, style.table, style.run).readings)
+        made.push_back(one.step);
+      return made;
+    };
+    std::vector<double> wanted = steps();
+    few.push_back(ball_girth(2 + count, "246.3", "mm"));
+    wanted.push_back(0.1);
+    const std::vector<double> found = steps();
+    for (std::size_t i = 0; i < wanted.size(); ++i) RC_ASSERT(std::abs(found[i] - wanted[i]) < 1e-12);
+  });
   // One in four is no slip: the tape is read as finely as that.
   std::vector<ReadingRow> rows;
   for (int i = 0; i < 80; ++i) rows.push_back(ball_girth(2 + i, i % 4 == 0 ? "246.3" : "246.5", "mm"));

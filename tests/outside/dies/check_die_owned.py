@@ -9,6 +9,7 @@ usage: check_die_owned.py PROGRAM STYLE FOLDER
 """
 import json
 import pathlib
+import re
 import shutil
 import subprocess
 import sys
@@ -115,6 +116,11 @@ def main(program, style, folder):
     tied, said = order("tied")
     checked = subprocess.run([program, "check", folder / "style.json"], capture_output=True, text=True)
     assert checked.returncode == 0, (checked.stdout, "check and dies say the same of whole sizes that are tied")
+    worst = tied["seams_of_tied_pieces"][0]
+    seen = re.search(r"seam, tied piece.*?([\d.]+) mm +at size (\S+), width (\S+)", checked.stdout)
+    assert seen and abs(float(seen[1]) - worst["difference_mm"]) < 6e-4 and seen[2] == worst["size"] and seen[3] == worst["width"], (worst, checked.stdout)
+    stated = re.search(re.escape(worst["seam"]) + r" ([\d.]+) mm at", said)
+    assert stated and abs(float(stated[1]) - worst["difference_mm"]) < 6e-4, said
     assert tied["checks_failed"] == [] and "reported only: whole sizes are tied on a piece" in said, said
     assert tied["totals"]["greatest_seam_difference_mm"] < tied["totals"]["seam_limit_mm"]
     del counter["sizes_tied"]
