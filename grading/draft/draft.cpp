@@ -20,6 +20,7 @@
 #include "grading/draft/hand_copies.hpp"
 #include "grading/draft/idle_kinds.hpp"
 #include "grading/draft/image_edges.hpp"
+#include "grading/draft/kind_points.hpp"
 #include "grading/draft/lay_pieces.hpp"
 #include "grading/draft/near_seams.hpp"
 #include "grading/draft/parts_not_found.hpp"
