@@ -60,7 +60,8 @@ CoverFold cover_fold(const DraftPiece& piece) {
   fold.off = fits.front().off;
   const auto length_of = [&](const Middle& one) { return piece.edges[one.edge].length; };
   if (fits.size() > 1 && fits[1].off < fits[0].off + kAlike) {
-    const auto [shorter, longer] = std::minmax(length_of(fits[0]), length_of(fits[1]));
+    const double shorter = std::min(length_of(fits[0]), length_of(fits[1]));
+    const double longer = std::max(length_of(fits[0]), length_of(fits[1]));
     fold.why = fmt::format(
         "the edges beside two of its straight edges meet these square, one {:.1f} mm and one {:.1f} mm long",
         shorter, longer);

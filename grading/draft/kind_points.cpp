@@ -12,7 +12,15 @@ namespace lastwright {
 
 namespace {
 
-// The upper edges from the back top forward, each where the last one ends, as places along them.
+constexpr double kTopLineTurn = 30.0;  // degrees: where it turns by more, the front of a shaft goes down
+
+// By how much a line turns where another goes on from its end.
+double turned(const std::vector<Vec2>& line, const std::vector<Vec2>& next) {
+  return std::abs(angle_between(line.back() - line[line.size() - 2], next[1] - next[0]));
+}
+
+// The upper edges from the back top forward, as long as one goes on where another ends, as places along
+// them.
 std::vector<Vec2> top_line_of(const std::vector<DraftPiece>& pieces, const DraftForme& forme) {
   const auto top = forme.points.find("back top");
   if (top == forme.points.end()) return {};
@@ -27,6 +35,7 @@ std::vector<Vec2> top_line_of(const std::vector<DraftPiece>& pieces, const Draft
         if (distance(there.front(), line.back()) > kDraftSame ||
             forme.frame.in(there.back()).x <= forme.frame.in(line.back()).x + 1.0)
           continue;
+        if (line.size() > 1 && turned(line, there) > from_degrees(kTopLineTurn).value()) continue;
         line.insert(line.end(), there.begin() + 1, there.end());
         more = true;
         break;

@@ -88,6 +88,25 @@ struct BaseWay {
   Sureness sure = Sureness::kLikely;
 };
 
+// Where the piece's outline crosses the line through an axis, from the first place to the last.
+std::pair<Vec2, Vec2> within_outline(const DraftPiece& piece, const std::pair<Vec2, Vec2>& axis) {
+  const Vec2 along = unit(axis.second - axis.first);
+  double first = INFINITY;
+  double last = -INFINITY;
+  for (std::size_t k = 0; k < piece.polygon.size(); ++k) {
+    const Vec2 a = piece.polygon[k] - axis.first;
+    const Vec2 b = piece.polygon[(k + 1) % piece.polygon.size()] - axis.first;
+    const double off_a = cross(along, a);
+    const double off_b = cross(along, b);
+    if ((off_a <= 0.0) == (off_b <= 0.0)) continue;
+    const double x = dot(along, lerp(a, b, off_a / (off_a - off_b)));
+    first = std::min(first, x);
+    last = std::max(last, x);
+  }
+  if (!(last - first > 1.0)) return axis;
+  return {axis.first + first * along, axis.first + last * along};
+}
+
 std::optional<BaseWay> by_its_image(const DraftPiece& piece, double longest) {
   // Whatever its name: what is its own mirror image is not cut in two hands. A strap is one too, and lies
   // along its side.
@@ -95,8 +114,11 @@ std::optional<BaseWay> by_its_image(const DraftPiece& piece, double longest) {
   const bool asked = piece.words.part == PartOfShoe::kUpper || covers_heel(piece) ||
                      ((piece.words.part != PartOfShoe::kOwn || heel_cover(piece.name)) && compact);
   if (!asked || mirrored_edge(piece)) return std::nullopt;
-  const auto axes = mirror_axes(piece);
+  auto axes = mirror_axes(piece);
   if (axes.empty()) return std::nullopt;
+  if (covers_heel(piece)) {  // as high as it is in its middle, as its half is
+    for (auto& axis : axes) axis = within_outline(piece, axis);
+  }
   if (axes.size() > 1 && !covers_heel(piece) && piece.words.part != PartOfShoe::kUpper)
     return std::nullopt;  // a box or a disc: its form tells of no left and right
   const auto length_of = [](const std::pair<Vec2, Vec2>& axis) { return distance(axis.first, axis.second); };

@@ -89,7 +89,7 @@ TEST_CASE("a heel cover is cut double on its middle, or not where it is drawn wh
           piece = in_chords(piece, 1.0);
           read.first.corner_angle = from_degrees(20.0);
         }
-        const Draft draft = draft_of_kind(blocks_of({{piece, place}}), {"heel-cover"}, "28", read);
+        const Draft draft = draft_of_kind(court_drawing({piece}, place), {"heel-cover"}, "28", read);
         RC_ASSERT(draft.style.pieces.size() == 1U);
         const PieceSpec& cover = draft.style.pieces.front();
         const FormeSpec& forme = draft.style.formes.front();
@@ -101,8 +101,8 @@ TEST_CASE("a heel cover is cut double on its middle, or not where it is drawn wh
         const Vec2 top = in_mm.of(form.top());
         RC_ASSERT(std::min(distance(start, low) + distance(end, top),
                            distance(start, top) + distance(end, low)) < 0.3);
-        RC_ASSERT(std::abs(dot(drawn_place(forme, "side") - start, left_of(unit(top - low)))) - form.half <
-                  0.3);
+        const double spread = std::abs(dot(drawn_place(forme, "side") - start, left_of(unit(top - low))));
+        if (form.bulge == 0.0) RC_ASSERT(std::abs(spread - form.half) < 0.3);
         const MeasureLine& height = std::get<MeasureLine>(forme.rules.front());
         RC_ASSERT(height.carries.front().first == "heel height");
         RC_ASSERT(!warns_of(draft, "mirror line"));
@@ -111,22 +111,21 @@ TEST_CASE("a heel cover is cut double on its middle, or not where it is drawn wh
 }
 
 TEST_CASE("what shows no middle of a heel cover is not folded, and is told", "[draft]") {
-  const auto drafted = [](const std::vector<Vec2>& points) {
-    DrawnPiece piece{
-        "HEEL_COVER", points.front(), {}, 0.25 * (points[0] + points[1] + points[2] + points[3])};
-    for (std::size_t i = 1; i <= points.size(); ++i)
-      piece.strokes.push_back(line_to(points[i % points.size()]));
-    Draft draft = draft_of_kind(blocks_of({{piece, {31.0}}}), {"heel-cover"}, "28");
+  const auto drafted = [](const std::vector<Stroke>& strokes) {
+    const DrawnPiece piece{"HEEL_COVER", strokes.back().to, strokes, {10, 10}};
+    Draft draft = draft_of_kind(blocks_of({{piece, {31.0, false, {}, false}}}), {"heel-cover"}, "28");
     CHECK_FALSE(draft.style.pieces.front().fold.has_value());
     return draft;
   };
   // The way up a box is its shorter one.
-  const Draft box = drafted({{0, 0}, {70, 0}, {70, 30}, {0, 30}});
+  const Draft box = drafted({line_to({70, 0}), line_to({70, 30}), line_to({0, 30}), line_to({0, 0})});
   CHECK(warns_of(box, "its own mirror image both ways"));
-  CHECK(distance(drawn_place(box.style.formes.front(), "start"),
-                 drawn_place(box.style.formes.front(), "end")) == Approx(30.0));
-  CHECK(warns_of(
-      drafted({{0, 0}, {40, 0}, {40, 20}, {0, 24}}),
-      "the edges beside two of its straight edges meet these square, one 20.0 mm and one 24.0 mm long"));
-  CHECK(warns_of(drafted({{0, 0}, {40, 0}, {30, 30}, {-20, 24}}), "it has no straight edge"));
+  const FormeSpec& forme = box.style.formes.front();
+  CHECK(distance(drawn_place(forme, "start"), drawn_place(forme, "end")) == Approx(30.0));
+  CHECK(warns_of(drafted({curve_to({13, 0}, {27, -5}, {40, -5}), line_to({40, 20}),
+                          curve_to({27, 20}, {13, 24}, {0, 24}), line_to({0, 0})}),
+                 "the edges beside two of its straight edges meet these square, one 24.0 mm and one 25.0 mm "
+                 "long"));
+  CHECK(warns_of(drafted({line_to({40, 0}), line_to({30, 30}), line_to({-20, 24}), line_to({0, 0})}),
+                 "it has no straight edge"));
 }

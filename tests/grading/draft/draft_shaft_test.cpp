@@ -18,7 +18,7 @@ struct BootForm {
   double high = 280.0;   // mm, of the back top above the ground
   double slope = 0.0;    // mm that the top line rises to the front
   double lean = 0.0;     // mm that the shaft leans back at its top
-  double width = 128.0;  // mm, of the top line level
+  double width = 128.0;  // mm across the top line
   Vec2 heel{0, 40};
   Vec2 toe{262, 14};
   Vec2 vamp_point{150, 92};
@@ -31,7 +31,7 @@ std::vector<DrawnPiece> boot_upper(const BootForm& form) {
   const Vec2 instep{122, std::min(128.0, 0.5 * (form.high + form.vamp_point.y))};
   const Vec2 across = left_of(unit(form.vamp_point - form.toe));
   const Stroke waist = curve_to({20, 22}, {70, 23}, {112, 9});
-  const Stroke joint = curve_to({154, 4}, {200, -9}, {226, -11});
+  const Stroke joint = curve_to({148, -3}, {200, -9}, {226, -11});
   const Stroke fore = curve_to({250, -12.8}, form.toe + 15.0 * across, form.toe);
   const Stroke to_foot = first_part(waist.to, joint, 0.2);
   const Vec2 foot = to_foot.to;
@@ -83,7 +83,8 @@ class GradedBoot {
     const Vec2 heel = drawn_place(forme_, "heel");
     const Vec2 along = unit(drawn_place(forme_, forme_.base_line.second) - heel);
     const Vec2 off = (*map_)->graded(drawn_place(forme_, point), *drivers) - drawn_place(forme_, point);
-    return {dot(off, along), cross(along, off)};
+    const double up = cross(along, drawn_place(forme_, "back top") - heel) > 0.0 ? 1.0 : -1.0;
+    return {dot(off, along), up * cross(along, off)};
   }
 
  private:
@@ -100,8 +101,8 @@ TEST_CASE("a boot stands by its lower edge however high it is, and grows as high
       "boots of every height",
       [](bool over) {
         BootForm form;
-        form.high = *rc::gen::inRange(100, 601);
-        form.width = *rc::gen::inRange(105, 150);
+        form.high = *rc::gen::inRange(140, 641);
+        form.width = 122.0 + std::min(1.0, (form.high - 130.0) / 200.0) * *rc::gen::inRange(-15, 28);
         form.lean = *rc::gen::inRange(0, 11) / 100.0 * (form.high - 100.0);
         form.slope = *rc::gen::inRange(0, 2) == 1 ? *rc::gen::inRange(-12, 13) : 0;
         const SheetPlace place{*rc::gen::inRange(0, 360) * 1.0,
