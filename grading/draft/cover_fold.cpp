@@ -12,9 +12,9 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kRunsSquare = 3.0;  // degrees: so near square an edge was meant to be
-constexpr double kNearSquare = 6.0;  // degrees: what is farther off makes a corner in the whole
-constexpr double kAlike = 1.0;       // degrees: two edges that differ by less are equally square
+constexpr double kRunsSquare = 3.0;     // degrees: so near square an edge was meant to be
+constexpr double kNearSquare = 6.0;     // degrees: what is farther off makes a corner in the whole
+constexpr double kEquallySquare = 1.0;  // degrees: two edges that differ by less are equally square
 
 struct Middle {
   std::size_t edge = 0;
@@ -59,7 +59,7 @@ CoverFold cover_fold(const DraftPiece& piece) {
   }
   fold.off = fits.front().off;
   const auto length_of = [&](const Middle& one) { return piece.edges[one.edge].length; };
-  if (fits.size() > 1 && fits[1].off < fits[0].off + kAlike) {
+  if (fits.size() > 1 && fits[1].off < fits[0].off + kEquallySquare) {
     const double shorter = std::min(length_of(fits[0]), length_of(fits[1]));
     const double longer = std::max(length_of(fits[0]), length_of(fits[1]));
     fold.why = fmt::format(

@@ -23,7 +23,7 @@ inline Stroke turned_back(Vec2 from, const Stroke& stroke) {
   return {from, {stroke.inner[1], stroke.inner[0]}};
 }
 // Each cubic in straight lines of about this length, mm.
-inline DrawnPiece in_chords(const DrawnPiece& piece, double chord) {
+inline DrawnPiece drawn_chordwise(const DrawnPiece& piece, double chord) {
   DrawnPiece out{piece.name, piece.from, {}, piece.text};
   Vec2 from = piece.from;
   for (const Stroke& stroke : piece.strokes) {

@@ -86,7 +86,7 @@ TEST_CASE("a heel cover is cut double on its middle, or not where it is drawn wh
         DrawnPiece piece = heel_cover_of(form, whole);
         DraftOptions read;
         if (chords) {
-          piece = in_chords(piece, 1.0);
+          piece = drawn_chordwise(piece, 1.0);
           read.first.corner_angle = from_degrees(20.0);
         }
         const Draft draft = draft_of_kind(court_drawing({piece}, place), {"heel-cover"}, "28", read);

@@ -77,7 +77,7 @@ DrawnPiece tongue(const std::string& name, double above, double width) {
 }
 
 // Of all pieces but this one: their edges and seams.
-std::set<std::string> edges_and_seams(const Draft& draft, const std::string& but) {
+std::set<std::string> upper_edges_and_seams(const Draft& draft, const std::string& but) {
   std::set<std::string> all;
   for (const PieceSpec& piece : draft.style.pieces) {
     if (piece.name == but) continue;
@@ -101,7 +101,7 @@ TEST_CASE("a tongue in its place, a turned sheet and chords change nothing of an
       [](bool over, bool named) {
         const double counter_at = *rc::gen::inRange(45, 80) / 100.0;
         const std::vector<DrawnPiece> upper = closed_upper(counter_at);
-        const auto plain = edges_and_seams(draft_of_kind(court_drawing(upper, {}), {}, "41"), "");
+        const auto plain = upper_edges_and_seams(draft_of_kind(court_drawing(upper, {}), {}, "41"), "");
         RC_ASSERT(plain.contains("counter: top line fold 4"));
         RC_ASSERT(plain.contains("quarter: top line fold 4"));
         const SheetPlace place{
@@ -110,14 +110,15 @@ TEST_CASE("a tongue in its place, a turned sheet and chords change nothing of an
         const std::string name = named ? "TONGUE" : "PART_B";
         more.push_back(tongue(name, *rc::gen::inRange(2, 25), *rc::gen::inRange(20, 34)));
         const Draft with_tongue = draft_of_kind(court_drawing(more, place), {}, "41");
-        RC_ASSERT(edges_and_seams(with_tongue, named ? "tongue" : "part b") == plain);
+        RC_ASSERT(upper_edges_and_seams(with_tongue, named ? "tongue" : "part b") == plain);
         const double chord = *rc::gen::inRange(10, 25) / 10.0;
         DraftOptions read;
         read.first.corner_angle = from_degrees(20.0);
         if (*rc::gen::inRange(0, 2) == 1) read.first.fair = FairSpec{Millimetres(0.02)};
         std::vector<DrawnPiece> chords;
-        for (const DrawnPiece& piece : upper) chords.push_back(in_chords(piece, chord));
-        RC_ASSERT(edges_and_seams(draft_of_kind(court_drawing(chords, place), {}, "41", read), "") == plain);
+        for (const DrawnPiece& piece : upper) chords.push_back(drawn_chordwise(piece, chord));
+        RC_ASSERT(upper_edges_and_seams(draft_of_kind(court_drawing(chords, place), {}, "41", read), "") ==
+                  plain);
       },
       12);
 }
