@@ -104,6 +104,7 @@ TEST_CASE("a tongue in its place, a turned sheet and chords change nothing of an
         const auto plain = upper_edges_and_seams(draft_of_kind(court_drawing(upper, {}), {}, "41"), "");
         RC_ASSERT(plain.contains("counter: top line fold 4"));
         RC_ASSERT(plain.contains("quarter: top line fold 4"));
+        RC_ASSERT(plain.contains("counter top line to quarter lining top line"));
         const SheetPlace place{
             *rc::gen::inRange(0, 360) * 1.0, over, {*rc::gen::inRange(-500, 500) * 1.0, 9.0}};
         std::vector<DrawnPiece> more = upper;
