@@ -7,6 +7,7 @@
 #include <optional>
 #include <set>
 
+#include "geometry/tolerance.hpp"
 #include "grading/draft/cover_fold.hpp"
 #include "grading/draft/loose_pieces.hpp"
 
@@ -189,13 +190,30 @@ bool lies_between(Vec2 a, Vec2 b, Vec2 place, double within) {
   return off_line(a, b, place) <= within && along > within && along < distance(a, b) - within;
 }
 
+// Whether a faired piece has no corner there, and could not get one.
+bool missed_for_joint(const DraftPiece& piece, Vec2 at, double within) {
+  const bool has = std::any_of(piece.corners.begin(), piece.corners.end(), [&](const DraftCorner& one) {
+    return distance(one.at, at) <= tolerance::kCornerSnap.value();
+  });
+  return !has && at_another_joint(piece, at, within);
+}
+std::string joint_said(const DraftPiece& corner_of, const DraftPiece& faired, Vec2 at) {
+  return fmt::format(
+      "{}: no corner where {} has one on its edge, at ({:.2f}, {:.2f}): a joint of the arcs that its chords "
+      "are taken for lies within {:g} mm of it. What would be sewn there is not taken as a seam; without "
+      "--fair it is",
+      faired.name, corner_of.name, at.x, at.y, tolerance::kCornerSnap.value());
+}
+
 }  // namespace
 
 std::string edge_pointer(const DraftPiece& piece, std::size_t edge) {
   return fmt::format("/pieces/{}/edges/{}", piece.index, edge);
 }
 
-void meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes, CornersOf how) {
+std::vector<std::string> meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes,
+                                      CornersOf how) {
+  std::set<std::string> told;
   const bool same_way = how == CornersOf::kOverEachOther;
   std::vector<std::optional<std::pair<Vec2, Vec2>>> folds;
   for (const DraftPiece& piece : pieces) folds.push_back(fold_line(piece));
@@ -220,14 +238,20 @@ void meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>
             const double as_drawn = drawn_within(pieces[i], pieces[k]);
             if (at_another_drawn_joint(pieces[k], at, as_drawn)) continue;
             if (!on_drawn(pieces[k], drawn_place(pieces[i], at), as_drawn)) continue;
-            if (on_outline(pieces[k], at, within) && runs_along(pieces[i], c, pieces[k], same_way))
-              places.push_back(at);
+            if (on_outline(pieces[k], at, within) && runs_along(pieces[i], c, pieces[k], same_way)) {
+              if (pieces[k].faired > 0.0 && missed_for_joint(pieces[k], at, within)) {
+                told.insert(joint_said(pieces[i], pieces[k], at));
+              } else {
+                places.push_back(at);
+              }
+            }
           }
         }
         more = add_corners_at(pieces[k], places, most_within) || more;
       }
     }
   }
+  return {told.begin(), told.end()};
 }
 
 void find_roles(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes) {

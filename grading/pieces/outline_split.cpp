@@ -32,16 +32,11 @@ std::size_t nearest_vertex(const std::vector<Curve>& outline, Vec2 wanted) {
   return best;
 }
 
-bool line_or_arc(const Curve& curve) {
-  return std::holds_alternative<Line>(curve) || std::holds_alternative<Arc>(curve);
-}
-
-// Whether two straight lines meet at a vertex almost straight on, as the chords of a curve do, or the arcs
-// that they are taken for.
+// Whether two straight lines meet at a vertex almost straight on, as the chords of a curve do.
 bool joins_chords(const std::vector<Curve>& outline, std::size_t vertex) {
   const Curve& before = outline[(vertex + outline.size() - 1) % outline.size()];
   const Curve& after = outline[vertex];
-  if (!line_or_arc(before) || !line_or_arc(after)) return false;
+  if (!std::holds_alternative<Line>(before) || !std::holds_alternative<Line>(after)) return false;
   return std::abs(angle_between(tangent_at(before, 1.0), tangent_at(after, 0.0))) <=
          tolerance::kCorner.value();
 }

@@ -147,5 +147,5 @@ TEST_CASE("a boot stands by its lower edge however high it is, and grows as high
           RC_ASSERT(std::abs(before - behind) < 0.25);  // a back that leans grows along itself
         }
       },
-      30);
+      20);
 }
