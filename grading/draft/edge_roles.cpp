@@ -190,19 +190,18 @@ bool lies_between(Vec2 a, Vec2 b, Vec2 place, double within) {
   return off_line(a, b, place) <= within && along > within && along < distance(a, b) - within;
 }
 
-// Whether a faired piece has no corner there, and could not get one.
-bool missed_for_joint(const DraftPiece& piece, Vec2 at, double within) {
+// Whether the piece has no corner there, and could not get one, faired or not.
+bool missed_for_joint(const DraftPiece& piece, Vec2 at, double within, double as_drawn) {
   const bool has = std::any_of(piece.corners.begin(), piece.corners.end(), [&](const DraftCorner& one) {
     return distance(one.at, at) <= tolerance::kCornerSnap.value();
   });
-  return !has && at_another_joint(piece, at, within);
+  return !has && (at_another_joint(piece, at, within) || at_another_drawn_joint(piece, at, as_drawn));
 }
-std::string joint_said(const DraftPiece& corner_of, const DraftPiece& faired, Vec2 at) {
+std::string joint_said(const DraftPiece& corner_of, const DraftPiece& on, Vec2 at) {
   return fmt::format(
-      "{}: no corner where {} has one on its edge, at ({:.2f}, {:.2f}): a joint of the arcs that its chords "
-      "are taken for lies within {:g} mm of it. What would be sewn there is not taken as a seam; without "
-      "--fair it is",
-      faired.name, corner_of.name, at.x, at.y, tolerance::kCornerSnap.value());
+      "{}: no corner where {} has one on its edge, at ({:.2f}, {:.2f}): a joint of its smooth line lies "
+      "within {:g} mm of it, which a corner would go to. What would be sewn there is not taken as a seam",
+      on.name, corner_of.name, at.x, at.y, tolerance::kCornerSnap.value());
 }
 
 }  // namespace
@@ -236,10 +235,9 @@ std::vector<std::string> meet_corners(std::vector<DraftPiece>& pieces, const std
             const Vec2 at = pieces[i].corners[c].at;
             if (folds_at && lies_between(folds_at->first, folds_at->second, at, within)) continue;
             const double as_drawn = drawn_within(pieces[i], pieces[k]);
-            if (at_another_drawn_joint(pieces[k], at, as_drawn)) continue;
             if (!on_drawn(pieces[k], drawn_place(pieces[i], at), as_drawn)) continue;
             if (on_outline(pieces[k], at, within) && runs_along(pieces[i], c, pieces[k], same_way)) {
-              if (pieces[k].faired > 0.0 && missed_for_joint(pieces[k], at, within)) {
+              if (missed_for_joint(pieces[k], at, within, as_drawn)) {
                 told.insert(joint_said(pieces[i], pieces[k], at));
               } else {
                 places.push_back(at);

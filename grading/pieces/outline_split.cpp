@@ -164,7 +164,7 @@ std::optional<SnappedPlace> snapped(const std::vector<Curve>& outline, Vec2 want
   const double off = distance(at, wanted);
   if (off > limit) return nearest_between(outline, wanted, limit);
   // Where a curve is drawn in chords, their ends are wherever they happen to be.
-  if (off > kDrawnOnLine && joins_chords(outline, vertex)) {
+  if (off > kReadOff && joins_chords(outline, vertex)) {
     if (const auto between = nearest_between(outline, wanted, kDrawnOnLine)) return between;
   }
   return SnappedPlace{{vertex, 0.0, at}, off};

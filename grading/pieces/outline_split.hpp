@@ -16,7 +16,7 @@ namespace lastwright {
 // curves) within tolerance::kCornerSnap; where there is none that near, to the
 // nearest point of the outline within the same distance, and the curve is cut there.
 // So it is at a corner that lies on the outline, within 0.05 mm, where the nearest vertex is a joint of two
-// chords of a smooth line and farther off than that: how a curve is cut into chords moves no corner.
+// chords of a smooth line and more than 0.1 mm off: how a curve is cut into chords moves no corner.
 // The edges then run counter-clockwise from corner to corner and cover the outline.
 //
 // Refuses, naming the corner or the edge: a corner too far off, two corners on one place, edges that go round

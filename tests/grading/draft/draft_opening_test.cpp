@@ -96,9 +96,10 @@ std::set<std::string> upper_edges_and_seams(const Draft& draft, const std::strin
 
 TEST_CASE("a tongue in its place, a turned sheet and chords change nothing of an upper's edges and seams",
           "[draft][law]") {
+  int found = 0;
   holds_for_all(
       "the same edges and seams",
-      [](bool over, bool named) {
+      [&found](bool over, bool named) {
         const double counter_at = *rc::gen::inRange(45, 80) / 100.0;
         const std::vector<DrawnPiece> upper = closed_upper(counter_at);
         const auto plain = upper_edges_and_seams(draft_of_kind(court_drawing(upper, {}), {}, "41"), "");
@@ -115,19 +116,18 @@ TEST_CASE("a tongue in its place, a turned sheet and chords change nothing of an
         const double chord = *rc::gen::inRange(10, 25) / 10.0;
         DraftOptions read;
         read.first.corner_angle = from_degrees(20.0);
-        const bool faired = *rc::gen::inRange(0, 2) == 1;
-        if (faired) read.first.fair = FairSpec{Millimetres(0.02)};
+        if (*rc::gen::inRange(0, 2) == 1) read.first.fair = FairSpec{Millimetres(0.02)};
         std::vector<DrawnPiece> chords;
         for (const DrawnPiece& piece : upper) chords.push_back(drawn_chordwise(piece, chord));
         const Draft drawn = draft_of_kind(court_drawing(chords, place), {}, "41", read);
-        // A joint of arcs may lie beside a corner: then it is told.
+        // A joint may lie so near a corner that it takes its place: then it is told.
         const bool told =
             std::any_of(drawn.warnings.begin(), drawn.warnings.end(), [](const std::string& one) {
-              return one.find("a joint of the arcs that its chords are taken for lies within 1 mm") !=
-                     std::string::npos;
+              return one.find("a joint of its smooth line lies within 1 mm") != std::string::npos;
             });
-        RC_ASSERT(faired || !told);
         if (!told) RC_ASSERT(upper_edges_and_seams(drawn, "") == plain);
+        found += static_cast<int>(!told);
       },
       10);
+  CHECK(found > 4);
 }
