@@ -20,6 +20,7 @@
 #include "grading/draft/hand_copies.hpp"
 #include "grading/draft/idle_kinds.hpp"
 #include "grading/draft/image_edges.hpp"
+#include "grading/draft/kind_points.hpp"
 #include "grading/draft/lay_pieces.hpp"
 #include "grading/draft/near_seams.hpp"
 #include "grading/draft/parts_not_found.hpp"
@@ -54,15 +55,15 @@ class Drafter {
     formes_ = std::move(formes.formes);
     if (const Status basis = fill(); !basis) return basis.problem();
     add(std::move(formes.proposed));
-    for (std::string& one : formes.warnings) out_.warnings.push_back(std::move(one));
+    warn(std::move(formes.warnings));
     tell_idle_kinds();
     marks_of_ = judge_marks(marks_, pieces_, formes_, out_.lost);
     set_sole_corners(pieces_, formes_);
     set_strap_corners(pieces_, formes_, out_.guesses, proposed_);
     find_roles(pieces_, formes_);  // a fold is not cut where something ends on it
-    meet_corners(pieces_, formes_, CornersOf::kSideBySide);
+    warn(meet_corners(pieces_, formes_, CornersOf::kSideBySide));
     find_roles(pieces_, formes_);
-    meet_corners(pieces_, formes_, CornersOf::kOverEachOther);
+    warn(meet_corners(pieces_, formes_, CornersOf::kOverEachOther));
     find_roles(pieces_, formes_);
     seams_ = find_seams(pieces_, formes_, proposed_);
     for (DraftForme& forme : formes_) name_forme(forme);
@@ -129,6 +130,10 @@ class Drafter {
   void add(std::vector<Proposed> more) {
     proposed_.insert(proposed_.end(), std::make_move_iterator(more.begin()),
                      std::make_move_iterator(more.end()));
+  }
+
+  void warn(std::vector<std::string> more) {
+    for (std::string& one : more) out_.warnings.push_back(std::move(one));
   }
 
   Status read_drawings() {

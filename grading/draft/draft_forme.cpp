@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "grading/draft/cover_fold.hpp"
 #include "grading/draft/piece_groups.hpp"
 #include "grading/draft/standing_bottom.hpp"
 #include "grading/draft/standing_own.hpp"
@@ -67,6 +68,8 @@ class FormeFinder {
     if (own.own_image) pieces_[own.main].own_image = true;
     if (named_upper) {
       tell_upper(group, own);
+    } else if (heel_cover(pieces_[own.main].name)) {
+      tell_cover(pieces_[own.main]);
     } else if (own.own_image && !heel_cover(pieces_[own.main].name)) {
       out_.warnings.push_back(fmt::format(
           "{} is drawn whole, as its own mirror image, and is taken as one shape for both feet; if it is a "
@@ -79,6 +82,28 @@ class FormeFinder {
         : laid_
             ? "nothing shows where on a forme of the last they lie"
             : "nothing shows where on a forme they lie; --lay tries to lay them on it by edges they share");
+  }
+
+  // Where nothing shows which way is up it, or where its middle is.
+  void tell_cover(const DraftPiece& cover) {
+    if (!cover.mirrors.empty()) return;
+    const std::size_t images = mirror_axes(cover).size();
+    if (images == 1) return;
+    if (images > 1 && !covers_heel(cover)) return;
+    if (images > 1) {
+      out_.warnings.push_back(fmt::format(
+          "{}: is its own mirror image both ways: it is taken as drawn whole, and its shorter way as its "
+          "height. Draw its middle as a mirror line if it is a half, or higher than it is wide",
+          cover.name));
+      return;
+    }
+    const CoverFold fold = cover_fold(cover);
+    if (fold.edge) return;
+    out_.warnings.push_back(
+        fmt::format("{}: is not its own mirror image, and {}: nothing shows on which line it is cut double, "
+                    "and it is cut "
+                    "as drawn, a left and a right. Draw its middle as a mirror line if it is a half",
+                    cover.name, fold.why));
   }
 
   // By its name it is lasted, and nothing of it will be.

@@ -20,6 +20,7 @@ constexpr double kStickExtra = 0.04;  // a stick may be drawn with the toe beyon
 constexpr double kMostLonger = 0.08;
 constexpr double kMostShorter = 0.05;
 constexpr double kLeastOwnOff = 3.0;  // mm: short lines are drawn no finer
+constexpr double kToldOwn = 0.05;     // mm: of a line whose length is its own, less is a rounding
 
 MeasureLine* line_of(Rule& rule) {
   if (auto* line = std::get_if<MeasureLine>(&rule)) return line;
@@ -124,6 +125,7 @@ class MeasureFiller {
     each_line([&](FormeSpec& forme, MeasureLine& line) {
       for (const auto& [name, share] : line.carries) {
         const bool alone = line.carries.size() == 1;
+        if (own_length(line.name)) continue;
         if (name != measure || whole || share <= Fraction(0) || (!alone && base)) continue;
         base = drawn(forme, line) / share.value();
         whole = alone && share == Fraction(1);
@@ -297,6 +299,12 @@ class MeasureFiller {
                          [&](const MeasureSpec& one) { return one.name == name; });
   }
 
+  // A line of the kind that is as long as it is drawn, whatever it carries.
+  [[nodiscard]] bool own_length(const std::string& name) const {
+    return std::any_of(kind_.lines.begin(), kind_.lines.end(),
+                       [&](const KindLine& line) { return line.name == name && line.own_length; });
+  }
+
   // What pieces put round the last is compared with a girth
   // to a tenth of a millimetre, so its lines tell more.
   void extras() {
@@ -314,6 +322,10 @@ class MeasureFiller {
         carried += (carried.empty() ? "" : " and ") + name;
       }
       const double more = drawn(forme, line) - base;
+      if (own_length(line.name)) {
+        if (std::abs(more) > kToldOwn) line.extra = Millimetres(std::round(more * 100.0) / 100.0);
+        return;
+      }
       const double told = girth ? 0.02 : std::max(1.0, (scale ? kStickExtra : kToldExtra) * base);
       if (std::abs(more) <= told) return;
       const double most = std::max(kLeastOwnOff, (more > 0.0 ? kMostLonger : kMostShorter) * base);

@@ -51,11 +51,11 @@ bool on_curves(const std::vector<Curve>& curves, Vec2 place, double within) {
   });
 }
 
-// Whether a joint lies so near that a corner there would be snapped to it, and is another place.
+// Whether a corner stated there would be snapped to another place of the outline.
 bool beside_joint(const std::vector<Curve>& curves, Vec2 place, double within) {
-  double nearest_joint = INFINITY;
-  for (const Curve& curve : curves) nearest_joint = std::min(nearest_joint, distance(start_of(curve), place));
-  return nearest_joint <= tolerance::kCornerSnap.value() && nearest_joint > within;
+  if (curves.empty()) return false;
+  const std::optional<SnappedPlace> taken = snapped(curves, place);
+  return taken && distance(taken->place.at, place) > within;
 }
 
 double length_of(const std::vector<Curve>& curves) {
@@ -234,7 +234,7 @@ bool set_corners_at(DraftPiece& piece, const std::vector<Vec2>& places) {
   return false;
 }
 
-std::optional<std::pair<Vec2, Vec2>> mirror_axis(const DraftPiece& piece) {
+std::vector<std::pair<Vec2, Vec2>> mirror_axes(const DraftPiece& piece) {
   constexpr double kOwnImage = 0.2;  // mm
   // An axis passes the middle, along or across the main direction of the area about it.
   const Vec2 first = piece.polygon.front();
@@ -253,26 +253,42 @@ std::optional<std::pair<Vec2, Vec2>> mirror_axis(const DraftPiece& piece) {
     yy += part / 6.0 * (a.y * a.y + a.y * b.y + b.y * b.y);
     xy += part / 12.0 * (2.0 * a.x * a.y + a.x * b.y + b.x * a.y + 2.0 * b.x * b.y);
   }
-  if (!(twice > 0.0)) return std::nullopt;
+  if (!(twice > 0.0)) return {};
   const Vec2 off = sum / twice;
+  const Vec2 middle = first + off;
   const double angle = 0.5 * std::atan2(2.0 * (xy / twice - off.x * off.y),
                                         (xx / twice - off.x * off.x) - (yy / twice - off.y * off.y));
-  const Vec2 middle = first + off;
-  for (const double turn : {angle, angle + 0.5 * std::acos(-1.0)}) {
-    const Vec2 along{std::cos(turn), std::sin(turn)};
-    double low = 0.0;
-    double high = 0.0;
-    const bool own = std::all_of(piece.edges.begin(), piece.edges.end(), [&](const DraftEdge& edge) {
-      return std::all_of(edge.samples.begin(), edge.samples.end(), [&](Vec2 p) {
-        const double x = dot(p - middle, along);
-        low = std::min(low, x);
-        high = std::max(high, x);
-        return on_outline(piece, p - 2.0 * dot(p - middle, left_of(along)) * left_of(along), kOwnImage);
-      });
-    });
-    if (own) return std::pair(middle + low * along, middle + high * along);
+  std::vector<Vec2> ways{{std::cos(angle), std::sin(angle)}};
+  // As long as wide, it has no main direction, and rounding turns it: then by where an edge begins or is half
+  // way round.
+  for (const DraftEdge& edge : piece.edges) {
+    for (const Vec2 p : {edge.samples.front(), edge.samples[kDraftSamples / 2]}) {
+      if (distance(p, middle) > kDraftSame) ways.push_back(unit(p - middle));
+    }
   }
-  return std::nullopt;
+  for (const Vec2 way : ways) {
+    std::vector<std::pair<Vec2, Vec2>> axes;
+    for (const Vec2 along : {way, left_of(way)}) {
+      double low = 0.0;
+      double high = 0.0;
+      const bool own = std::all_of(piece.edges.begin(), piece.edges.end(), [&](const DraftEdge& edge) {
+        return std::all_of(edge.samples.begin(), edge.samples.end(), [&](Vec2 p) {
+          const double x = dot(p - middle, along);
+          low = std::min(low, x);
+          high = std::max(high, x);
+          return on_outline(piece, p - 2.0 * dot(p - middle, left_of(along)) * left_of(along), kOwnImage);
+        });
+      });
+      if (own) axes.emplace_back(middle + low * along, middle + high * along);
+    }
+    if (!axes.empty()) return axes;
+  }
+  return {};
+}
+
+std::optional<std::pair<Vec2, Vec2>> mirror_axis(const DraftPiece& piece) {
+  const auto axes = mirror_axes(piece);
+  return axes.empty() ? std::nullopt : std::optional(axes.front());
 }
 
 std::optional<MirroredEdge> mirrored_edge(const DraftPiece& piece) {

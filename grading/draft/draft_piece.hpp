@@ -128,7 +128,10 @@ enum class Coincide { kNo, kSameWay, kAgainst };
 Coincide coincide(const DraftEdge& one, const DraftEdge& other, double within = kDraftSame);
 // How far they leave each other at most, as they were drawn.
 double apart_by(const DraftEdge& one, const DraftEdge& other, Coincide how);
-// The line in which the piece is its own mirror image, within 0.2 mm, from side to side of it.
+// The lines in which the piece is its own mirror image, within 0.2 mm, from side to side of it: none, one, or
+// two that cross each other square.
+std::vector<std::pair<Vec2, Vec2>> mirror_axes(const DraftPiece& piece);
+// The first of them.
 std::optional<std::pair<Vec2, Vec2>> mirror_axis(const DraftPiece& piece);
 // The edge on which its mirror lines say that it is cut double.
 std::optional<MirroredEdge> mirrored_edge(const DraftPiece& piece);

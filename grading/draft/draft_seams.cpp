@@ -8,6 +8,7 @@
 #include <set>
 
 #include "grading/draft/edge_roles.hpp"
+#include "grading/draft/loose_pieces.hpp"
 
 namespace lastwright {
 
@@ -19,9 +20,8 @@ bool is_lining(const DraftPiece& piece) {
 
 class SeamFinder {
  public:
-  SeamFinder(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which,
-             std::vector<Proposed>& proposed)
-      : pieces_(pieces), which_(which), proposed_(proposed) {}
+  SeamFinder(const std::vector<DraftPiece>& pieces, const DraftForme& forme, std::vector<Proposed>& proposed)
+      : pieces_(pieces), which_(forme.pieces), loose_(loose_pieces(pieces, forme)), proposed_(proposed) {}
 
   void into(std::vector<DraftSeam>& seams) {
     std::vector<DraftSeam> out;
@@ -67,7 +67,7 @@ class SeamFinder {
                          "they are for unlike feet, which \"drawn_foot\" says of one where the style states "
                          "it of all"});
         } else if (role == EdgeRole::kTopLine && role_there == EdgeRole::kTopLine &&
-                   is_lining(one) != is_lining(other)) {
+                   is_lining(one) != is_lining(other) && !loose_.contains(i) && !loose_.contains(k)) {
           out.push_back(
               {i, a, k, b, false, Sureness::kLikely, "the lining's top line lies on that of its upper"});
         }
@@ -178,6 +178,7 @@ class SeamFinder {
 
   const std::vector<DraftPiece>& pieces_;
   const std::vector<std::size_t>& which_;
+  std::set<std::size_t> loose_;  // whose top line is not that of the upper or its lining
   std::vector<Proposed>& proposed_;
 };
 
@@ -278,7 +279,7 @@ std::vector<DraftSeam> find_seams(const std::vector<DraftPiece>& pieces,
                                   const std::vector<DraftForme>& formes, std::vector<Proposed>& proposed) {
   std::vector<DraftSeam> seams;
   for (const DraftForme& forme : formes) {
-    if (forme.kind != DraftKind::kBottom) SeamFinder(pieces, forme.pieces, proposed).into(seams);
+    if (forme.kind != DraftKind::kBottom) SeamFinder(pieces, forme, proposed).into(seams);
   }
   return seams;
 }

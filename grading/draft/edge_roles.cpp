@@ -5,6 +5,11 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <set>
+
+#include "geometry/tolerance.hpp"
+#include "grading/draft/cover_fold.hpp"
+#include "grading/draft/loose_pieces.hpp"
 
 namespace lastwright {
 
@@ -17,6 +22,7 @@ class RoleFinder {
   RoleFinder(std::vector<DraftPiece>& pieces, const DraftForme& forme) : pieces_(pieces), forme_(forme) {}
 
   void run() {
+    find_loose();
     for (const std::size_t i : forme_.pieces) {
       for (DraftEdge& edge : pieces_[i].edges) edge.role = EdgeRole::kPlain;
       pieces_[i].fold.reset();
@@ -24,11 +30,14 @@ class RoleFinder {
     }
     if (forme_.kind != DraftKind::kUpper) return;
     for (const std::size_t i : forme_.pieces) {
+      around_ = loose_.contains(i) ? &forme_.pieces : &drawn_to_;
       for (DraftEdge& edge : pieces_[i].edges) {
         if (edge.role == EdgeRole::kFold) continue;
-        if (along_lower(edge)) {
+        const bool back = along_back(edge);
+        // A back that leans is the lowest of all behind the heel.
+        if (!(back && rises_high(edge)) && along_lower(edge)) {
           edge.role = EdgeRole::kFeather;
-        } else if (along_back(edge)) {
+        } else if (back) {
           edge.role = EdgeRole::kBack;
         } else if (along_upper(edge)) {
           edge.role = EdgeRole::kTopLine;
@@ -69,22 +78,9 @@ class RoleFinder {
         return fold_on(piece, e, Sureness::kLikely, "it stiffens the heel and its back edge is straight");
       }
     }
-    if (forme_.kind == DraftKind::kOwn && !piece.own_image && heel_cover(piece.name)) fold_of_cover(piece);
-  }
-
-  // A heel cover that is not drawn whole is drawn as its half: the longest straight edge is its middle.
-  void fold_of_cover(DraftPiece& piece) {
-    const DraftEdge* longest = nullptr;
-    std::size_t at = 0;
-    for (std::size_t e = 0; e < piece.edges.size(); ++e) {
-      if (!piece.edges[e].straight || !is_straight(piece.edges[e].curves)) continue;
-      if (longest != nullptr && piece.edges[e].length <= longest->length) continue;
-      longest = &piece.edges[e];
-      at = e;
-    }
-    if (longest != nullptr)
-      fold_on(piece, at, Sureness::kGuess,
-              "a heel cover is drawn as its half, and this is its longest straight edge");
+    if (forme_.kind != DraftKind::kOwn || !heel_cover(piece.name) || !mirror_axes(piece).empty()) return;
+    CoverFold cover = cover_fold(piece);
+    if (cover.edge) fold_on(piece, *cover.edge, cover.sure, std::move(cover.why));
   }
 
   [[nodiscard]] bool on_front(const DraftEdge& edge) const {
@@ -95,7 +91,7 @@ class RoleFinder {
   [[nodiscard]] bool along_lower(const DraftEdge& edge) const {
     return std::all_of(edge.samples.begin(), edge.samples.end(), [&](Vec2 p) {
       const Vec2 q = forme_.frame.in(p);
-      const std::vector<double> heights = heights_at(pieces_, forme_.pieces, forme_.frame, q.x);
+      const std::vector<double> heights = heights_at(pieces_, *around_, forme_.frame, q.x);
       return heights.empty() || q.y <= heights.front() + kAlongEnvelope;
     });
   }
@@ -105,7 +101,7 @@ class RoleFinder {
     if (std::abs(way.y) > 1.7 * std::abs(way.x)) return false;
     return std::all_of(edge.samples.begin(), edge.samples.end(), [&](Vec2 p) {
       const Vec2 q = forme_.frame.in(p);
-      const std::vector<double> heights = heights_at(pieces_, forme_.pieces, forme_.frame, q.x);
+      const std::vector<double> heights = heights_at(pieces_, *around_, forme_.frame, q.x);
       return heights.empty() || q.y >= heights.back() - kAlongEnvelope;
     });
   }
@@ -117,13 +113,32 @@ class RoleFinder {
     const DraftFrame turned{forme_.frame.origin, forme_.frame.up, forme_.frame.along};
     return std::all_of(edge.samples.begin(), edge.samples.end(), [&](Vec2 p) {
       const Vec2 q = turned.in(p);
-      const std::vector<double> places = heights_at(pieces_, forme_.pieces, turned, q.x);
+      const std::vector<double> places = heights_at(pieces_, *around_, turned, q.x);
       return places.empty() || q.y <= places.front() + within;
     });
   }
 
+  // From the heel's height up to where a back top may be.
+  [[nodiscard]] bool rises_high(const DraftEdge& edge) const {
+    const double from = forme_.frame.in(edge.samples.front()).y;
+    const double to = forme_.frame.in(edge.samples.back()).y;
+    return std::max(from, to) > 0.12 * forme_.length;
+  }
+
+  // What every edge of the other pieces is looked at among.
+  void find_loose() {
+    loose_ = loose_pieces(pieces_, forme_);
+    drawn_to_.clear();
+    for (const std::size_t i : forme_.pieces) {
+      if (!loose_.contains(i)) drawn_to_.push_back(i);
+    }
+  }
+
   std::vector<DraftPiece>& pieces_;
   const DraftForme& forme_;
+  std::set<std::size_t> loose_;
+  std::vector<std::size_t> drawn_to_;                    // those that are not loose
+  const std::vector<std::size_t>* around_ = &drawn_to_;  // what an edge is looked at among
 };
 
 // One that may be the top line of an upper over a lining's.
@@ -175,17 +190,34 @@ bool lies_between(Vec2 a, Vec2 b, Vec2 place, double within) {
   return off_line(a, b, place) <= within && along > within && along < distance(a, b) - within;
 }
 
+// Whether the piece has no corner there, and could not get one, faired or not.
+bool missed_for_joint(const DraftPiece& piece, Vec2 at, double within, double as_drawn) {
+  const bool has = std::any_of(piece.corners.begin(), piece.corners.end(), [&](const DraftCorner& one) {
+    return distance(one.at, at) <= tolerance::kCornerSnap.value();
+  });
+  return !has && (at_another_joint(piece, at, within) || at_another_drawn_joint(piece, at, as_drawn));
+}
+std::string joint_said(const DraftPiece& corner_of, const DraftPiece& on, Vec2 at) {
+  return fmt::format(
+      "{}: no corner where {} has one on its edge, at ({:.2f}, {:.2f}): a joint of its smooth line lies "
+      "within {:g} mm of it, which a corner would go to. What would be sewn there is not taken as a seam",
+      on.name, corner_of.name, at.x, at.y, tolerance::kCornerSnap.value());
+}
+
 }  // namespace
 
 std::string edge_pointer(const DraftPiece& piece, std::size_t edge) {
   return fmt::format("/pieces/{}/edges/{}", piece.index, edge);
 }
 
-void meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes, CornersOf how) {
+std::vector<std::string> meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes,
+                                      CornersOf how) {
+  std::set<std::string> told;
   const bool same_way = how == CornersOf::kOverEachOther;
   std::vector<std::optional<std::pair<Vec2, Vec2>>> folds;
   for (const DraftPiece& piece : pieces) folds.push_back(fold_line(piece));
   for (const DraftForme& forme : formes) {
+    const std::set<std::size_t> loose = loose_pieces(pieces, forme);
     bool more = true;
     // Cutting an edge anew takes its role away: what depends on roles is done in one go.
     for (int round = 0; round < (same_way ? 1 : 3) && more; ++round) {
@@ -196,22 +228,28 @@ void meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>
         double most_within = kDraftSame;
         for (const std::size_t i : forme.pieces) {
           if (i == k || (same_way && !lies_under(pieces[i], pieces[k]))) continue;
+          if (same_way && (loose.contains(i) || loose.contains(k))) continue;
           const double within = same_within(pieces[i], pieces[k]);
           most_within = std::max(most_within, within);
           for (std::size_t c = 0; c < pieces[i].corners.size(); ++c) {
             const Vec2 at = pieces[i].corners[c].at;
             if (folds_at && lies_between(folds_at->first, folds_at->second, at, within)) continue;
             const double as_drawn = drawn_within(pieces[i], pieces[k]);
-            if (at_another_drawn_joint(pieces[k], at, as_drawn)) continue;
             if (!on_drawn(pieces[k], drawn_place(pieces[i], at), as_drawn)) continue;
-            if (on_outline(pieces[k], at, within) && runs_along(pieces[i], c, pieces[k], same_way))
-              places.push_back(at);
+            if (on_outline(pieces[k], at, within) && runs_along(pieces[i], c, pieces[k], same_way)) {
+              if (missed_for_joint(pieces[k], at, within, as_drawn)) {
+                told.insert(joint_said(pieces[i], pieces[k], at));
+              } else {
+                places.push_back(at);
+              }
+            }
           }
         }
         more = add_corners_at(pieces[k], places, most_within) || more;
       }
     }
   }
+  return {told.begin(), told.end()};
 }
 
 void find_roles(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes) {

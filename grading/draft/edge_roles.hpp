@@ -13,7 +13,10 @@ namespace lastwright {
 // once roles are found, of a lining and an upper that lie over each other, where their edges are open. What
 // lies on the line of a fold stays the fold: call it when roles are found.
 enum class CornersOf { kSideBySide, kOverEachOther };
-void meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes, CornersOf how);
+// Says, a line each, where a corner of one piece lies on another and the style could state none there, for a
+// joint of its smooth line lies beside it.
+std::vector<std::string> meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes,
+                                      CornersOf how);
 
 // Folds first: where a mirror line lies; straight edges on the front line from the toe; the straight edge
 // of a stiffener. Then what is lasted (the lower edge of all that lies there), the back, the top line. May be

@@ -7,6 +7,7 @@
 #include <set>
 #include <string_view>
 
+#include "grading/draft/kind_points.hpp"
 #include "grading/json/json_text.hpp"
 
 namespace lastwright {
@@ -15,82 +16,6 @@ namespace {
 
 constexpr double kSquareDegrees = 3.0;  // an edge that meets a line this nearly square was meant to
 constexpr double kOnLine = 0.06;        // mm; as kDraftSame
-
-bool of_forme(const DraftForme& forme, DraftKind kind) {
-  return forme.kind == kind && kind != DraftKind::kOwn;
-}
-
-std::optional<Vec2> kind_place(const std::vector<DraftPiece>& pieces, const DraftForme& forme,
-                               const KindPoint& point) {
-  const double x = point.share * forme.length;
-  const auto heights = [&] {
-    if (forme.kind == DraftKind::kBottom) return heights_at(pieces, {forme.main}, forme.frame, x);
-    return heights_at(pieces, forme.pieces, forme.frame, x);
-  };
-  switch (point.on) {
-    case PointOn::kLower:
-    case PointOn::kInside: {
-      const std::vector<double> all = heights();
-      if (all.empty()) return std::nullopt;
-      return forme.frame.out({x, all.front()});
-    }
-    case PointOn::kUpper:
-    case PointOn::kOutside: {
-      const std::vector<double> all = heights();
-      if (all.empty()) return std::nullopt;
-      return forme.frame.out({x, all.back()});
-    }
-    case PointOn::kFront: {
-      if (forme.front.size() != 2) return std::nullopt;
-      const Vec2 toe = forme.frame.in(forme.front[0]);
-      const Vec2 far = forme.frame.in(forme.front[1]);
-      if (std::abs(far.x - toe.x) < 1.0) return std::nullopt;
-      if (x <= far.x) return forme.front[1];  // behind it the shoe is open
-      return forme.frame.out({x, toe.y + (far.y - toe.y) * (x - toe.x) / (far.x - toe.x)});
-    }
-    case PointOn::kBack: {
-      const auto top = forme.points.find("back top");
-      if (top == forme.points.end()) return std::nullopt;
-      return lerp(forme.frame.origin, top->second, point.share);
-    }
-  }
-  return std::nullopt;
-}
-
-// Along the front line to where the point's line is drawn as long as what it carries.
-bool moved_to_length(DraftForme& forme, const ShoeKind& kind, const std::string& name,
-                     const std::map<std::string, double>& bases) {
-  constexpr double kMostMoved = 0.06;  // of the forme's length
-  for (const KindLine& line : kind.lines) {
-    const bool from = line.from == name;
-    if (!of_forme(forme, line.forme) || (!from && line.to != name) || line.carries.empty()) continue;
-    const auto there = forme.points.find(from ? line.to : line.from);
-    double wanted = 0.0;
-    bool known = there != forme.points.end();
-    for (const auto& [measure, share] : line.carries) {
-      const auto base = bases.find(measure);
-      known = known && base != bases.end();
-      if (known) wanted += share.value() * base->second;
-    }
-    if (!known) continue;
-    // The crossings of the front line with the circle round the line's other end.
-    const Vec2 way = unit(forme.front[1] - forme.front[0]);
-    const double foot = dot(there->second - forme.front[0], way);
-    const double off = norm(there->second - (forme.front[0] + foot * way));
-    if (wanted <= off) continue;
-    const double half = std::sqrt(wanted * wanted - off * off);
-    Vec2& at = forme.points.at(name);
-    const Vec2 one = forme.front[0] + (foot - half) * way;
-    const Vec2 other = forme.front[0] + (foot + half) * way;
-    const Vec2 nearer = distance(one, at) < distance(other, at) ? one : other;
-    if (distance(nearer, at) > kMostMoved * forme.length) continue;
-    const double along = dot(nearer - forme.front[0], way);
-    if (along < 0.0 || along > distance(forme.front[0], forme.front[1])) continue;
-    at = nearer;
-    return true;
-  }
-  return false;
-}
 
 constexpr std::string_view kOfPiece = "{piece}";  // in a kind's measure: the piece's name
 
@@ -197,6 +122,7 @@ class RuleMaker {
     for (const KindLine& line : kind_.lines) {
       if (of_forme(forme_, line.forme)) put_line(line, pieces_[forme_.main].name);
     }
+    stay_on_base();
     spec_.length_line = bottom ? "length line" : "stick";
     for (const char* name : {"ball line", "tread line", "seat line", "girth"}) {
       if (has_line(name)) {
@@ -218,6 +144,23 @@ class RuleMaker {
     girth.kind = "shoe";
     put_line(girth, "");
     spec_.girth_line = "girth";
+  }
+  // What stands on the base line stays on it.
+  void stay_on_base() {
+    std::vector<const NamedPoint*> on;
+    for (const auto& [name, one] : kind_.points) {
+      if (one.on == PointOn::kBase && of_forme(forme_, one.forme) && point(name) != nullptr)
+        on.push_back(point(name));
+    }
+    if (on.empty()) return;
+    std::sort(on.begin(), on.end(), [&](const NamedPoint* a, const NamedPoint* b) {
+      return forme_.frame.in(a->at).x < forme_.frame.in(b->at).x;
+    });
+    Straight straight{{spec_.base_line.first}};
+    for (const NamedPoint* one : on) straight.points.push_back(one->name);
+    straight.points.push_back(spec_.base_line.second);
+    tell(Sureness::kGuess, fmt::format("{} stays on the base line: common practice", on.front()->name));
+    spec_.rules.emplace_back(std::move(straight));
   }
   [[nodiscard]] bool has_line(const std::string& name) const {
     return std::any_of(spec_.rules.begin(), spec_.rules.end(), [&](const Rule& rule) {
@@ -394,30 +337,6 @@ class RuleMaker {
 Fraction drawn_share(double drawn, double whole) {
   constexpr std::int64_t kParts = 10'000;  // a hundredth of a millimetre of a girth
   return {std::max<std::int64_t>(1, std::llround(static_cast<double>(kParts) * drawn / whole)), kParts};
-}
-
-void place_kind_points(const std::vector<DraftPiece>& pieces, DraftForme& forme, const ShoeKind& kind,
-                       const std::map<std::string, double>& bases, std::vector<Proposed>& proposed) {
-  std::vector<std::string> placed;
-  for (const auto& [name, point] : kind.points) {
-    if (!of_forme(forme, point.forme) || forme.points.contains(name)) continue;
-    const std::optional<Vec2> at = kind_place(pieces, forme, point);
-    if (!at) continue;
-    forme.points[name] = *at;
-    placed.push_back(name);
-  }
-  for (const std::string& name : placed) {
-    const KindPoint& point = kind.points.at(name);
-    const bool moved = point.on == PointOn::kFront && moved_to_length(forme, kind, name, bases);
-    proposed.push_back(
-        {Sureness::kGuess,
-         fmt::format(
-             "{}: the point {} at {:.3g} of the length, {}; a mark in the drawing with this name beside it "
-             "takes its place",
-             forme.name, name, forme.frame.in(forme.points.at(name)).x / forme.length,
-             moved ? "where its line is as long as the figures say" : "common practice"),
-         pointer_to(pointer_to("/formes", forme.name) + "/points", name)});
-  }
 }
 
 FormeSpec forme_spec(const std::vector<DraftPiece>& pieces, const DraftForme& forme, const ShoeKind& kind,

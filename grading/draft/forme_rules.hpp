@@ -12,12 +12,6 @@
 
 namespace lastwright {
 
-// Gives the forme the points of its kind that it does not have yet; to be called before its points are named.
-// What a mark names is left as it is. A point on the front line is moved along it so that a line from it is
-// drawn as long as what it carries, where `bases` (mm, by measure) say that and it is near.
-void place_kind_points(const std::vector<DraftPiece>& pieces, DraftForme& forme, const ShoeKind& kind,
-                       const std::map<std::string, double>& bases, std::vector<Proposed>& proposed);
-
 // The forme as the style states it, its lines with what the kind says they carry. Lines whose points are not
 // there are left out, and told.
 FormeSpec forme_spec(const std::vector<DraftPiece>& pieces, const DraftForme& forme, const ShoeKind& kind,

@@ -15,12 +15,14 @@ namespace lastwright {
 namespace {
 
 constexpr std::string_view kKindFolder = "reference-tables/kinds/";
-constexpr std::array<std::pair<std::string_view, PointOn>, 6> kPlaces{{{"lower", PointOn::kLower},
+constexpr std::array<std::pair<std::string_view, PointOn>, 8> kPlaces{{{"lower", PointOn::kLower},
                                                                        {"upper", PointOn::kUpper},
                                                                        {"inside", PointOn::kInside},
                                                                        {"outside", PointOn::kOutside},
                                                                        {"front", PointOn::kFront},
-                                                                       {"back", PointOn::kBack}}};
+                                                                       {"back", PointOn::kBack},
+                                                                       {"top line", PointOn::kTopLine},
+                                                                       {"base", PointOn::kBase}}};
 
 class KindReader {
  public:
@@ -32,8 +34,7 @@ class KindReader {
     kind_.keys.push_back(key_);
     kind_.sources.push_back(root.at("source").at("text").get<std::string>());
     for (const auto& [name, value] : items(root, "points")) {
-      kind_.points[name] = {forme(value), place(value.at("on").get<std::string>()),
-                            fraction("/points", name, "share", value).value()};
+      kind_.points[name] = read_point(name, value);
     }
     for (const Json& value : list(root, "lines")) {
       KindLine line = read_line(value, "/lines");
@@ -106,6 +107,19 @@ class KindReader {
     if (status_) status_ = document_.bad(pointer, parsed.problem().message);
     return 0;
   }
+  KindPoint read_point(const std::string& name, const Json& value) {
+    KindPoint point{forme(value), place(value.at("on").get<std::string>()), 0.0, value.value("under", "")};
+    if ((point.on == PointOn::kBase) != value.contains("under") ||
+        (point.on == PointOn::kBase) == value.contains("share")) {
+      if (status_)
+        status_ = document_.bad(
+            pointer_to("/points", name),
+            "a point on the base says \"under\" which point it stands, and any other its \"share\"");
+      return point;
+    }
+    if (value.contains("share")) point.share = fraction("/points", name, "share", value).value();
+    return point;
+  }
   KindLine read_line(const Json& value, const std::string& at) {
     KindLine line;
     line.name = value.at("line").get<std::string>();
@@ -114,6 +128,7 @@ class KindReader {
     line.to = value.at("to").get<std::string>();
     line.share_of = value.value("share_of", "");
     line.check = value.value("check", false);
+    line.own_length = value.value("own_length", false);
     line.kind = key_;
     for (const auto& [measure, share] : items(value, "carries"))
       line.carries.emplace_back(measure, fraction_of(share, at));

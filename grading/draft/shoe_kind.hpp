@@ -16,11 +16,12 @@ namespace lastwright {
 
 class JsonSchema;
 
-enum class PointOn { kLower, kUpper, kInside, kOutside, kFront, kBack };
+enum class PointOn { kLower, kUpper, kInside, kOutside, kFront, kBack, kTopLine, kBase };
 struct KindPoint {
   DraftKind forme = DraftKind::kUpper;
   PointOn on = PointOn::kLower;
   double share = 0.0;
+  std::string under;  // kBase: the point that it stands under
 };
 struct KindLine {
   std::string name;
@@ -30,7 +31,8 @@ struct KindLine {
   Carries carries;
   std::string share_of;  // it carries what it is drawn as, as a share of this measure
   bool check = false;
-  std::string kind;  // of which kind the line is
+  bool own_length = false;  // however long it is drawn, what is more or less than it carries is its own
+  std::string kind;         // of which kind the line is
 };
 struct KindSquare {
   std::string at;

@@ -8,6 +8,7 @@
 #include "geometry/curve/farthest_along.hpp"
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/draft/cover_fold.hpp"
 #include "grading/draft/piece_groups.hpp"
 
 namespace lastwright {
@@ -34,15 +35,6 @@ Vec2 extreme(const DraftPiece& piece, Vec2 way) {
     if (dot(here - best, way) > tolerance::kSamePoint.value()) best = here;
   }
   return best;
-}
-
-// Whether it is its own mirror image also across the middle of this axis, as a box or a disc is: its form
-// then tells of no left and right.
-bool mirrored_across(const DraftPiece& piece, const std::pair<Vec2, Vec2>& axis) {
-  const Vec2 along = unit(axis.second - axis.first);
-  const Vec2 middle = lerp(axis.first, axis.second, 0.5);
-  return std::all_of(piece.polygon.begin(), piece.polygon.end(),
-                     [&](Vec2 p) { return on_outline(piece, p - 2.0 * dot(p - middle, along) * along); });
 }
 
 // Straight above a place of the outline, where that is highest.
@@ -86,6 +78,101 @@ void measure_to_tip(const DraftPiece& piece, const std::optional<Line>& edge, Dr
   if (!at_start) forme.points["side"] = opposite(piece, forme.frame, base_start);
 }
 
+// The line that a piece stands on, and how it was found.
+struct BaseWay {
+  Vec2 from;
+  Vec2 to;
+  bool straight = true;  // else it is as long as the piece
+  bool own_image = false;
+  std::string found;
+  Sureness sure = Sureness::kLikely;
+};
+
+// Where the piece's outline crosses the line through an axis, from the first place to the last.
+std::pair<Vec2, Vec2> within_outline(const DraftPiece& piece, const std::pair<Vec2, Vec2>& axis) {
+  const Vec2 along = unit(axis.second - axis.first);
+  double first = INFINITY;
+  double last = -INFINITY;
+  for (std::size_t k = 0; k < piece.polygon.size(); ++k) {
+    const Vec2 a = piece.polygon[k] - axis.first;
+    const Vec2 b = piece.polygon[(k + 1) % piece.polygon.size()] - axis.first;
+    const double off_a = cross(along, a);
+    const double off_b = cross(along, b);
+    if ((off_a <= 0.0) == (off_b <= 0.0)) continue;
+    const double x = dot(along, lerp(a, b, off_a / (off_a - off_b)));
+    first = std::min(first, x);
+    last = std::max(last, x);
+  }
+  if (!(last - first > 1.0)) return axis;
+  return {axis.first + first * along, axis.first + last * along};
+}
+
+std::optional<BaseWay> by_its_image(const DraftPiece& piece, double longest) {
+  // Whatever its name: what is its own mirror image is not cut in two hands. A strap is one too, and lies
+  // along its side.
+  const bool compact = piece.area > longest * longest / kStrapLong;
+  const bool asked = piece.words.part == PartOfShoe::kUpper || covers_heel(piece) ||
+                     ((piece.words.part != PartOfShoe::kOwn || heel_cover(piece.name)) && compact);
+  if (!asked || mirrored_edge(piece)) return std::nullopt;
+  auto axes = mirror_axes(piece);
+  if (axes.empty()) return std::nullopt;
+  if (covers_heel(piece)) {  // as high as it is in its middle, as its half is
+    for (auto& axis : axes) axis = within_outline(piece, axis);
+  }
+  if (axes.size() > 1 && !covers_heel(piece) && piece.words.part != PartOfShoe::kUpper)
+    return std::nullopt;  // a box or a disc: its form tells of no left and right
+  const auto length_of = [](const std::pair<Vec2, Vec2>& axis) { return distance(axis.first, axis.second); };
+  if (axes.size() == 1 || piece.words.part == PartOfShoe::kUpper)
+    return BaseWay{axes.front().first, axes.front().second, true, true,
+                   "its base line is the line in which it is its own mirror image"};
+  const auto& least = length_of(axes[1]) < length_of(axes[0]) ? axes[1] : axes[0];
+  return BaseWay{least.first,
+                 least.second,
+                 true,
+                 true,
+                 "its base line is the shorter of the two lines in which it is its own mirror image",
+                 Sureness::kGuess};
+}
+
+// Of a heel cover: up its middle.
+BaseWay up_a_cover(const DraftPiece& piece, const FarPair& far) {
+  const CoverFold fold = cover_fold(piece);
+  if (fold.edge) {
+    const DraftEdge& edge = piece.edges[*fold.edge];
+    return {edge.samples.front(),
+            edge.samples.back(),
+            true,
+            false,
+            "its base line is the straight edge that is taken for its middle",
+            fold.sure};
+  }
+  const Vec2 middle = lerp(far.a, far.b, 0.5);
+  return {middle,
+          middle + left_of(far.b - far.a),
+          false,
+          false,
+          "its base line runs across its length: nothing shows its middle",
+          Sureness::kGuess};
+}
+
+BaseWay base_way(const DraftPiece& piece) {
+  const FarPair far = farthest_points(piece.polygon);
+  if (const auto image = by_its_image(piece, far.distance)) return *image;
+  if (!piece.mirrors.empty())
+    return {piece.mirrors.front().first, piece.mirrors.front().second, true, false,
+            "its base line is its mirror line"};
+  if (covers_heel(piece)) return up_a_cover(piece, far);
+  Line straightest{};
+  for (const Curve& curve : piece.outline.curves()) {
+    const Line* line = std::get_if<Line>(&curve);
+    if (line != nullptr && distance(line->a, line->b) > distance(straightest.a, straightest.b) + kDraftSame)
+      straightest = *line;
+  }
+  if (distance(straightest.a, straightest.b) > 0.4 * far.distance)
+    return {straightest.a, straightest.b, true, false, "its base line is its longest straight edge"};
+  return {far.a, far.b, false, false, "its base line is its length"};
+}
+
 }  // namespace
 
 DraftForme standing_own(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which) {
@@ -94,40 +181,13 @@ DraftForme standing_own(const std::vector<DraftPiece>& pieces, const std::vector
   forme.pieces = which;
   const DraftPiece& piece = largest_of(pieces, which);
   forme.main = static_cast<std::size_t>(&piece - pieces.data());
-  const FarPair far = farthest_points(piece.polygon);
-  Vec2 from = far.a;
-  Vec2 to = far.b;
-  bool straight_base = true;
-  Line straightest{};
-  for (const Curve& curve : piece.outline.curves()) {
-    const Line* line = std::get_if<Line>(&curve);
-    if (line != nullptr && distance(line->a, line->b) > distance(straightest.a, straightest.b) + kDraftSame)
-      straightest = *line;
-  }
-  // Whatever its name: what is its own mirror image is not cut in two hands. A strap is one too, and lies
-  // along its side.
-  const bool compact = piece.area > far.distance * far.distance / kStrapLong;
-  const bool asked = piece.words.part == PartOfShoe::kUpper ||
-                     ((piece.words.part != PartOfShoe::kOwn || heel_cover(piece.name)) && compact);
-  auto axis = asked && !mirrored_edge(piece) ? mirror_axis(piece) : std::nullopt;
-  if (axis && piece.words.part != PartOfShoe::kUpper && mirrored_across(piece, *axis)) axis.reset();
-  if (axis) {
-    from = axis->first;
-    to = axis->second;
-    forme.own_image = true;
-    forme.base_from = "its base line is the line in which it is its own mirror image";
-  } else if (!piece.mirrors.empty()) {
-    from = piece.mirrors.front().first;
-    to = piece.mirrors.front().second;
-    forme.base_from = "its base line is its mirror line";
-  } else if (distance(straightest.a, straightest.b) > 0.4 * far.distance) {
-    from = straightest.a;
-    to = straightest.b;
-    forme.base_from = "its base line is its longest straight edge";
-  } else {
-    forme.base_from = "its base line is its length";
-    straight_base = false;
-  }
+  const BaseWay base = base_way(piece);
+  Vec2 from = base.from;
+  Vec2 to = base.to;
+  const bool straight_base = base.straight;
+  forme.own_image = base.own_image;
+  forme.base_from = base.found;
+  forme.base_sure = base.sure;
   // From the end that is nearer to where most of the piece lies.
   Vec2 weight{};
   for (const DraftEdge& edge : piece.edges) {
@@ -173,6 +233,7 @@ DraftForme standing_own(const std::vector<DraftPiece>& pieces, const std::vector
   forme.points["start"] = forme.frame.origin;
   forme.points["end"] = forme.frame.out({forme.length, 0.0});
   forme.points["side"] = forme.frame.out({0.0, high});
+  if (base.own_image && covers_heel(piece)) forme.points["other side"] = forme.frame.out({0.0, low});
   if (forme.constant_width) {
     std::optional<Line> edge;
     if (straight_base && on_outline(piece, from) && on_outline(piece, to))

@@ -3,10 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <map>
 #include <optional>
 #include <string>
+
+#include "grading/draft/piece_groups.hpp"
 
 namespace lastwright {
 
@@ -15,6 +18,15 @@ namespace {
 constexpr std::size_t kMostTriedCorners = 250;  // each is tried with each as heel and toe
 
 constexpr double kShortestFoot = 85.0;  // mm: an infant's first
+// What is higher than half the length is a shaft. Seen from heel to toe it leans back, by the pitch of a high
+// heel and its own: by less than 24 degrees.
+constexpr double kMostBehind = 0.12;  // of the length that what is no shaft lies behind the heel
+constexpr double kShaftFrom = 0.5;
+constexpr double kShaftLean = 0.45;
+// The lower edge leaves the straight from heel to toe upward by a little: the waist. What leaves it by more
+// is the front of a shaft.
+constexpr double kMostHollow = 0.12;
+constexpr std::size_t kStrips = 12;  // across the length, in which the lowest place is looked for
 
 struct HeelAndToe {
   Vec2 heel;
@@ -38,6 +50,7 @@ class UpperFinder {
   std::optional<DraftForme> run() {
     if (corners_.size() > kMostTriedCorners) return std::nullopt;
     straights_ = straights();
+    longest_ = farthest_points(all_).distance;
     HeelAndToe best;
     for (const auto& [heel, heel_touches] : corners_) {
       for (const auto& [toe, toe_touches] : corners_) {
@@ -84,12 +97,23 @@ class UpperFinder {
     double at_heel_low = 0.0;
     double at_toe = 0.0;
     double at_toe_low = 0.0;
+    double leaning = 0.0;
+    std::array<double, kStrips> lows{};  // by strip
+    std::array<double, kStrips> highs{};
+    lows.fill(INFINITY);
+    highs.fill(-INFINITY);
     for (const Vec2 p : all_) {
       const double x = dot(p - heel, along);
       const double h = cross(along, p - heel);
       lowest = std::min(lowest, h);
       highest = std::max(highest, h);
-      behind = std::max(behind, -x);
+      leaning = std::max(leaning, -x);
+      behind = std::max(behind, -x - kShaftLean * std::max(0.0, std::abs(h) - kShaftFrom * d));
+      if (x > 0.0 && x < d) {
+        const auto strip = std::min(kStrips - 1, static_cast<std::size_t>(x / d * kStrips));
+        lows[strip] = std::min(lows[strip], h);
+        highs[strip] = std::max(highs[strip], h);
+      }
       before = std::max(before, x - d);
       if (x < 0.12 * d) {
         at_heel = std::max(at_heel, h);
@@ -110,17 +134,24 @@ class UpperFinder {
       at_heel = -at_heel;
       at_toe = -at_toe;
     }
+    if (leaning > kMostBehind * d && hollow(one.side > 0.0 ? lows : highs, kMostHollow * d)) return one;
     const double under = std::abs(lowest) / d;
-    if (under > 0.15 || behind > 0.12 * d || before > 0.06 * d) return one;
+    if (under > 0.15 || behind > kMostBehind * d || before > 0.06 * d) return one;
     if (std::abs(at_heel) < 0.12 * d || std::abs(at_toe) > 0.16 * d || std::abs(highest) < 0.15 * d)
       return one;
     one.cost =
         under + (behind + before) / d + 0.15 * std::abs(at_toe) / d - 0.02 * static_cast<double>(touches);
     if (stick_) one.cost += 0.5 * std::abs(d / *stick_ - 1.0);
-    one.cost -= 0.3 * d / longest();
+    one.cost -= 0.3 * d / longest_;
     // A straight front line that rises from the toe over the pieces tells which way up they lie.
     if (front_from(toe, along, one.side * left_of(along))) one.cost -= 0.15;
     return one;
+  }
+
+  // Whether the nearest place of a strip, not of those at the ends, is farther off than that.
+  static bool hollow(const std::array<double, kStrips>& nearest, double most) {
+    return std::any_of(nearest.begin() + 1, nearest.end() - 1,
+                       [&](double h) { return std::isfinite(h) && std::abs(h) > most; });
   }
 
   [[nodiscard]] bool front_from(Vec2 toe, Vec2 along, Vec2 up) const {
@@ -131,12 +162,6 @@ class UpperFinder {
       const double rise = std::atan2(dot(way, up), -dot(way, along));
       return rise > from_degrees(3.0).value() && rise < from_degrees(80.0).value();
     });
-  }
-
-  [[nodiscard]] double longest() const {
-    Box2 box;
-    for (const Vec2 p : all_) box.add(p);
-    return std::hypot(box.width(), box.height());
   }
 
   // Along what is written where that is nearly the way from heel to toe: a pattern is lettered along its base
@@ -253,15 +278,38 @@ class UpperFinder {
     return all;
   }
 
-  // The highest corner above the heel.
+  // The highest corner above the heel, or up a shaft that leans back; where an edge leads from it straight on
+  // behind, as a top line does that rises to the front, the end of that.
   void find_back(DraftForme& forme) const {
+    std::optional<Vec2> back;
     double highest = 0.12 * forme.length;
     for (const auto& [at, touches] : corners_) {
       const Vec2 q = forme.frame.in(at);
-      if (q.x < -0.1 * forme.length || q.x > 0.1 * forme.length || q.y <= highest) continue;
+      const double lean = kShaftLean * std::max(0.0, q.y - kShaftFrom * forme.length);
+      if (q.x < -0.1 * forme.length - lean || q.x > 0.1 * forme.length || q.y <= highest) continue;
       highest = q.y;
-      forme.points["back top"] = at;
+      back = at;
     }
+    if (!back) return;
+    for (std::size_t i = 0; i < corners_.size(); ++i) {
+      const std::optional<Vec2> next = behind(forme, *back);
+      if (!next) break;
+      back = next;
+    }
+    forme.points["back top"] = *back;
+  }
+  // Where an edge that is not steep leads to from here.
+  [[nodiscard]] std::optional<Vec2> behind(const DraftForme& forme, Vec2 at) const {
+    for (const std::size_t i : which_) {
+      for (const DraftEdge& edge : pieces_[i].edges) {
+        const bool from_start = distance(edge.samples.front(), at) <= kDraftSame;
+        if (!from_start && distance(edge.samples.back(), at) > kDraftSame) continue;
+        const Vec2 there = from_start ? edge.samples.back() : edge.samples.front();
+        const Vec2 way = forme.frame.in(there)-forme.frame.in(at);
+        if (way.x < -1.0 && std::abs(way.y) < 1.7 * -way.x) return there;
+      }
+    }
+    return std::nullopt;
   }
 
   const std::vector<DraftPiece>& pieces_;
@@ -269,6 +317,7 @@ class UpperFinder {
   std::optional<double> stick_;
   std::vector<std::pair<Vec2, std::size_t>> corners_;
   std::vector<Vec2> all_;
+  double longest_ = 1.0;  // mm, from end to end
   std::vector<std::pair<Vec2, Vec2>> straights_;
 };
 
