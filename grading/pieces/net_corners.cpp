@@ -150,7 +150,7 @@ bool NetCorners::within_reach(const Around& here, std::size_t place) const {
 }
 
 std::vector<CornerPart> NetCorners::possible(std::size_t e) const {
-  constexpr std::size_t kMostPlaces = 2;  // where two lines or circles meet
+  constexpr std::size_t kMostPlaces = 3;  // where two circles meet, or the end of one is taken for it
   std::vector<CornerPart> parts{{}};
   const CornerPart most_here = most(e);
   const OffsetCorner form = corner_form(piece_->spec, piece_->edges[e].spec.from);

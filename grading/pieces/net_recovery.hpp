@@ -5,10 +5,10 @@
 // (geometry/inset/parallel_curve). Neighbours are cut back to where they meet, or run on to there: a line
 // along its line, an arc along its circle, a spline along the circle that it ends with. What the form of a
 // corner adds to a cut line (the cut across a square corner, the arc of a round one, a step) belongs to no
-// edge. What its form explains is tried first; then whatever else of the curves beside a named corner may be of
-// it, with the proof below to judge. Of net lines that pass, the one with the fewest corners that have no name
-// counts. Where the net line runs on beyond what the cut line shows (hollow corners of curved edges), how it
-// curves there is not in the drawing.
+// edge. What its form explains is tried first; then whatever else of the curves beside a named corner may be
+// of it, with the proof below to judge. Of net lines that pass, the one with the fewest corners that have no
+// name counts. Where the net line runs on beyond what the cut line shows (hollow corners of curved edges),
+// how it curves there is not in the drawing.
 #pragma once
 
 #include <span>
@@ -26,9 +26,9 @@ namespace lastwright {
 // drawn net is left as it is.
 //
 // Fails where there is no such net line: an edge is used up, neighbours do not meet, the line crosses
-// itself, a curve is tighter than its allowance, the proof fails, or two net lines do equally well (or one with
-// fewer nameless corners fails it by less than 0.1 mm). The Problem names the edge, the place,
-// the allowance as value and what would do as limit where one edge is to blame, and the remedy.
+// itself, a curve is tighter than its allowance, the proof fails, or two net lines do equally well (or one
+// with fewer nameless corners fails it by less than 0.1 mm). The Problem names the edge, the place, the
+// allowance as value and what would do as limit where one edge is to blame, and the remedy.
 Status recover_net(BoundPiece& piece, std::span<const Millimetres> allowances);
 
 }  // namespace lastwright

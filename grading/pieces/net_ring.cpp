@@ -248,11 +248,6 @@ std::optional<RingJoint> joint_of(const LongCurve& one, const LongCurve& two, st
   if (gap <= tolerance::kNode.value() || 0.5 * gap * std::abs(turn) <= tolerance::kNode.value())
     return gap <= kEndGap && next == 0 ? std::optional(together(one, two)) : std::nullopt;
   std::vector<std::pair<double, RingJoint>> joints;
-  if (std::abs(turn) < kFlat) {
-    // Of a crossing as flat as this the last decimal of a drawing decides where it is; an end that lies on
-    // the other curve, or as near as makes no difference, is where the corner was.
-    if (const std::optional<RingJoint> end = end_on(one, two)) joints.push_back({0.0, *end});
-  }
   for (const LongCrossing& c : crossings(one, two)) {
     double cost = std::abs(one.length() - one.position(c.on_one)) + std::abs(two.position(c.on_two));
     if (near && distance(c.on_one.at, *near) <= kEndGap) cost = 0.0;
@@ -261,6 +256,11 @@ std::optional<RingJoint> joint_of(const LongCurve& one, const LongCurve& two, st
   if (joints.empty() && gap <= kEndGap) joints.push_back({gap, together(one, two)});
   std::stable_sort(joints.begin(), joints.end(),
                    [](const auto& a, const auto& b) { return a.first < b.first; });
+  // Of a crossing as flat as this the last decimal of a drawing decides where it is; an end that lies on the
+  // other curve, or as near as makes no difference, may be where the corner was.
+  if (std::abs(turn) < kFlat) {
+    if (const std::optional<RingJoint> end = end_on(one, two)) joints.push_back({0.0, *end});
+  }
   return next < joints.size() ? std::optional(joints[next].second) : std::nullopt;
 }
 
