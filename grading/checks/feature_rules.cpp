@@ -5,7 +5,9 @@
 #include <limits>
 #include <optional>
 
+#include "geometry/check/close_pairs.hpp"
 #include "geometry/check/segment_gap.hpp"
+#include "geometry/curve/intersect.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/checks/outline_depth.hpp"
 #include "grading/features/feature_count.hpp"
@@ -71,6 +73,24 @@ bool needs_ground(FootprintKind kind) {
          kind == FootprintKind::kFrame;
 }
 
+// A stitch line with where its segments lie along it.
+struct StitchLine {
+  const Footprint* line;
+  std::vector<double> starts;  // mm, of each segment; last: the whole length
+
+  explicit StitchLine(const Footprint& one) : line(&one), starts{0.0} {
+    for (std::size_t i = 0; i < one.size(); ++i) starts.push_back(starts.back() + one.segment(i).length());
+  }
+  [[nodiscard]] double length() const { return starts.back(); }
+  // Precondition: 0 <= along <= length().
+  [[nodiscard]] Vec2 point(double along) const {
+    const auto after = std::upper_bound(starts.begin() + 1, starts.end() - 1, along);
+    const auto i = static_cast<std::size_t>(after - starts.begin()) - 1;
+    const double length = starts[i + 1] - starts[i];
+    return line->segment(i).point_at(length > 0.0 ? (along - starts[i]) / length : 0.0);
+  }
+};
+
 // Measures one piece in one size and width by every rule.
 class RuleMeasurer {
  public:
@@ -91,6 +111,7 @@ class RuleMeasurer {
     holes();
     for (const Footprint& one : found_.all) against_removed(one);
     texts();
+    stitches();
     halves(spec);
   }
 
@@ -309,6 +330,53 @@ class RuleMeasurer {
                 FootprintKind::kText, FootprintKind::kText});
       }
     }
+  }
+
+  // Stitch lines that cross. Rows along two edges that meet in a corner run on past each other by their
+  // distance from the edges alone, and a row is no farther from its edge than `kRunsOn`.
+  void stitches() {
+    struct Part {
+      std::size_t line;
+      std::size_t segment;
+    };
+    std::vector<StitchLine> lines;
+    std::vector<Part> parts;
+    std::vector<Box2> boxes;
+    for (const Footprint& one : found_.all) {
+      if (one.kind() != FootprintKind::kStitch || one.path() == nullptr) continue;
+      for (std::size_t i = 0; i < one.size(); ++i) {
+        parts.push_back({lines.size(), i});
+        boxes.push_back(loose_bounds(one.segment(i)));
+      }
+      lines.emplace_back(one);
+    }
+    if (lines.size() < 2) return;
+    for_overlapping(boxes, [&](std::size_t i, std::size_t k) {
+      const StitchLine& one = lines[parts[i].line];
+      const StitchLine& other = lines[parts[k].line];
+      const bool one_feature = one.line->feature() == other.line->feature() && one.line->feature() != drawn_;
+      if (parts[i].line != parts[k].line && !one_feature)
+        cross_at(one, parts[i].segment, other, parts[k].segment);
+    });
+  }
+
+  void cross_at(const StitchLine& one, std::size_t i, const StitchLine& other, std::size_t k) {
+    constexpr double kRunsOn =
+        15.0;                       // mm; `stitch distance` tells a row that is more than 12 mm from its edge
+    constexpr double kClear = 1.0;  // mm to either side: what only touches does not cross
+    const ArcSegment first = one.line->segment(i);
+    const ArcSegment second = other.line->segment(k);
+    const SegmentGap gap = gap_between(first, second);
+    if (gap.distance > tolerance::kSamePoint.value()) return;
+    const double s = one.starts[i] + gap.t_first * first.length();
+    const double t = other.starts[k] + gap.t_second * second.length();
+    const double runs_on = std::min({s, one.length() - s, t, other.length() - t});
+    if (runs_on < kRunsOn) return;
+    const Vec2 at = first.point_at(gap.t_first);
+    const Vec2 way = other.point(t + kClear) - other.point(t - kClear);
+    if (cross(way, one.point(s - kClear) - at) * cross(way, one.point(s + kClear) - at) >= 0.0) return;
+    take(FeatureRule::kStitchCross, {runs_on, at, one.line->feature(), other.line->feature(),
+                                     FeatureRule::kStitchCross, one.line->kind(), other.line->kind()});
   }
 
   // What is stated for both halves is its own mirror image as made.
