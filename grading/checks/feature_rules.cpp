@@ -363,20 +363,22 @@ class RuleMeasurer {
   void cross_at(const StitchLine& one, std::size_t i, const StitchLine& other, std::size_t k) {
     constexpr double kRunsOn =
         15.0;                       // mm; `stitch distance` tells a row that is more than 12 mm from its edge
-    constexpr double kClear = 1.0;  // mm to either side: what only touches does not cross
+    constexpr double kClear = 1.0;  // mm before and after: what only touches is on one side then
+    constexpr double kAside = 0.1;  // mm from the other line there
     const ArcSegment first = one.line->segment(i);
     const ArcSegment second = other.line->segment(k);
-    const SegmentGap gap = gap_between(first, second);
-    if (gap.distance > tolerance::kSamePoint.value()) return;
-    const double s = one.starts[i] + gap.t_first * first.length();
-    const double t = other.starts[k] + gap.t_second * second.length();
-    const double runs_on = std::min({s, one.length() - s, t, other.length() - t});
-    if (runs_on < kRunsOn) return;
-    const Vec2 at = first.point_at(gap.t_first);
-    const Vec2 way = other.point(t + kClear) - other.point(t - kClear);
-    if (cross(way, one.point(s - kClear) - at) * cross(way, one.point(s + kClear) - at) >= 0.0) return;
-    take(FeatureRule::kStitchCross, {runs_on, at, one.line->feature(), other.line->feature(),
-                                     FeatureRule::kStitchCross, one.line->kind(), other.line->kind()});
+    for (const Contact& met : contacts(first, second, tolerance::kSamePoint.value())) {
+      const double s = one.starts[i] + met.on_one * first.length();
+      const double t = other.starts[k] + met.on_two * second.length();
+      const double runs_on = std::min({s, one.length() - s, t, other.length() - t});
+      if (runs_on < kRunsOn) continue;
+      const Vec2 way = unit(other.point(t + kClear) - other.point(t - kClear));
+      const double before = cross(way, one.point(s - kClear) - met.at);
+      const double after = cross(way, one.point(s + kClear) - met.at);
+      if (before * after >= 0.0 || std::min(std::abs(before), std::abs(after)) < kAside) continue;
+      take(FeatureRule::kStitchCross, {runs_on, met.at, one.line->feature(), other.line->feature(),
+                                       FeatureRule::kStitchCross, one.line->kind(), other.line->kind()});
+    }
   }
 
   // What is stated for both halves is its own mirror image as made.

@@ -212,8 +212,8 @@ TEST_CASE("stitch lines that cross and run on are told, rows that meet in a corn
         std::vector<double> ways;
         const auto line = [&](double angle) {
           const Vec2 along{std::cos(angle), std::sin(angle)};
-          ways.push_back(*rc::gen::inRange(-8, 40) + 0.5);
-          ways.push_back(*rc::gen::inRange(2, 40) + 0.5);
+          ways.push_back(*rc::gen::inRange(-2, 40) + 0.5);
+          ways.push_back(*rc::gen::inRange(4, 40) + 0.5);
           const Vec2 from = at - ways[ways.size() - 2] * along;
           const Vec2 to = at + ways.back() * along;
           // In one line or in two.

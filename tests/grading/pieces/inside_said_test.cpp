@@ -18,7 +18,7 @@ namespace {
 constexpr const char* kStyle = R"({{
   "lastwright_style": 1, "name": "Box", "scale": "english", "ladder": "english-letters",
   "base": {{"size": "8", "width": "F"}}, "run": {{"from": "8", "to": "8", "widths": ["F"]}},
-  "measures": {{"stick length": {{"from_scale": true}}, "girth": {{"base": 90}}}},
+  "measures": {{"stick length": {{"from_scale": true}}, "girth": {{"base": 90, "per_size": 1, "per_width": 1}}}},
   "drawings": {{"d": {{"file": "box.dxf"{}}}}},
   "formes": {{"shell": {{"points": {{"a": [0, 0], "b": [100, 0], "c": [0, 50]}}, "base_line": ["a", "b"], "fixed": "a",
     "length_line": "l", "girth_line": "t", "rules": [
@@ -46,8 +46,8 @@ std::string shown(const BoundStyle& style) {
   std::string text;
   for (const Problem& problem : style.problems) text += to_text(problem) + "\n";
   for (const BoundPiece& piece : style.pieces)
-    text += fmt::format("{} loops, {} holes, {} lines, {} nicks\n", piece.loops.size(), piece.holes.size(),
-                        piece.lines.size(), piece.nicks.size());
+    text += fmt::format("{} loops, {} cut-outs, {} holes, {} lines, {} nicks\n", piece.loops.size(),
+                        piece.cut_outs.size(), piece.holes.size(), piece.lines.size(), piece.nicks.size());
   const DrawingAccount& account = style.accounts.front();
   return text + fmt::format("{} used, {} left out, {} in error", account.used_in_all(),
                             account.left_out_in_all(), account.in_error);
@@ -86,7 +86,8 @@ TEST_CASE("a layer that only the outline of a piece names holds outlines like on
     RC_ASSERT(shown(by_name) == shown(by_role));
     RC_ASSERT(by_name.problems.empty());
     const BoundPiece& piece = by_name.pieces.front();
-    const std::size_t found = piece.loops.size() + piece.holes.size() + piece.lines.size();
+    const std::size_t found =
+        piece.loops.size() + piece.cut_outs.size() + piece.holes.size() + piece.lines.size();
     RC_ASSERT(found == (inside == "ignore" ? 0u : static_cast<std::size_t>(lines)));
     RC_ASSERT(piece.nicks.size() == (nick ? 1u : 0u));
     // What is said and comes to nothing ends in an error, each line with its place.
