@@ -232,7 +232,7 @@ TEST_CASE("stitch lines that cross and run on are told, rows that meet in a corn
         RC_ASSERT(found->other == 1);
       },
       300);
-  CHECK(told > 10);
+  CHECK(told > 3);
   // A line that only touches another with its end or a corner, and rows of one feature, do not cross.
   FeaturePanel ground(test::box_path(140, 140), 0.0, 4);
   ground.piece.features = {{"one", stitch({Vec2{-60, 0}, Vec2{60, 0}}), {}},
