@@ -10,6 +10,7 @@
 #include <unordered_map>
 
 #include "geometry/io/drawing.hpp"
+#include "geometry/io/drawn_place.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -290,10 +291,10 @@ class Chainer {
     Problem problem{
         Trouble::kGeometry,
         fmt::format(
-            "{} loose ends meet at ({:.3f}, {:.3f}), of the entities in the lines {}; it is not clear which "
+            "{} loose ends meet at {}, of the entities in the lines {}; it is not clear which "
             "belong together, so none were joined there. Remove what is not part of an outline, draw an edge "
             "that two outlines share once for each of them, and put each outline on a layer of its own",
-            ends.size(), where.x, where.y, listed),
+            ends.size(), drawn_place(drawing_, where), listed),
         {},
         {},
         {}};

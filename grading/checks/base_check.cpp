@@ -28,6 +28,7 @@ constexpr double kPaceMost = 2.0;
 constexpr double kToldPercent = 5.0;
 constexpr double kToldOff = 0.2;     // mm: what is drawn to a tenth may be off
 constexpr double kToldShare = 0.25;  // of a girth's limit: above it the figure is told
+constexpr double kDrawnTo = 0.02;    // mm: what is drawn a size, or half of one, off may be rounded by this
 
 struct DrawnLine {
   const FormeSpec* forme = nullptr;
@@ -74,9 +75,31 @@ class BaseChecker {
 
   [[nodiscard]] bool follows_scale(std::size_t measure) const { return style_.measures[measure].from_scale; }
 
-  // mm, and whether a line may leave its base by as much.
+  // A line that stands for the size itself: it carries the whole of what follows the scale, and says of no
+  // part of its length that it is beyond it.
+  [[nodiscard]] bool stands_for_size(const DrawnLine& line) const {
+    return line.whole && !line.line->extra && follows_scale(*line.whole);
+  }
+  // Whether a line is drawn nearer to its base than half a step.
+  [[nodiscard]] static bool within_half(const DrawnLine& line, double step) {
+    return std::abs(line.off()) < 0.5 * step - kDrawnTo;
+  }
+  // Whether such a line shows that the drawing is of the base size: the line itself, or another one. A
+  // bottom's copy of a sprung last is shorter than its size, so that it proves nothing of an upper.
+  [[nodiscard]] bool size_shown(const DrawnLine& line) const {
+    const double step = table_.base().step.value();
+    return std::any_of(lines_.begin(), lines_.end(), [&](const DrawnLine& one) {
+      return one.whole == line.whole && stands_for_size(one) && within_half(one, step) &&
+             (role_of(*one.forme) != FormeRole::kBottom || role_of(*line.forme) != FormeRole::kUpper);
+    });
+  }
+
+  // mm, and whether a line may leave its base by as much. One whole size is another size, unless another line
+  // shows that the size is right.
   [[nodiscard]] double limit_of(const DrawnLine& line) const {
-    return base_limit_of(style_, !line.line->extra && follows_scale(*line.whole), line.base, line.off());
+    const double limit = base_limit_of(style_, stands_for_size(line), line.base, line.off());
+    if (!stands_for_size(line) || style_.base_limit || size_shown(line)) return limit;
+    return std::min(limit, table_.base().step.value() - kDrawnTo);
   }
   [[nodiscard]] bool agrees(const DrawnLine& line) const { return std::abs(line.off()) <= limit_of(line); }
 
@@ -84,7 +107,8 @@ class BaseChecker {
   // as the measure: then this one only grows as it does.
   [[nodiscard]] const DrawnLine* agreeing(const DrawnLine& line) const {
     for (const DrawnLine& other : lines_) {
-      if (&other != &line && other.whole == line.whole && !other.line->extra && agrees(other)) return &other;
+      if (&other == &line || other.whole != line.whole || other.line->extra || !agrees(other)) continue;
+      if (!stands_for_size(line) || size_shown(line)) return &other;
     }
     return nullptr;
   }
@@ -102,6 +126,12 @@ class BaseChecker {
     finding.passed = agrees(line);
     if (follows_scale(*line.whole)) {
       told_of_size(line, finding);
+    } else if (const double sizes = whole_sizes(line); finding.passed && sizes > 0.0) {
+      finding.doubtful = true;
+      finding.note += fmt::format(
+          ": {:.1f} sizes {}. Is the base size right? If the line is meant to be so, say it: \"extra\": "
+          "\"{:.2f} mm\"",
+          sizes, line.off() > 0.0 ? "longer" : "shorter", line.drawn - line.base);
     } else if (!finding.passed) {
       finding.note += fmt::format(
           ": correct the figure or the points of the line, or state how much longer it is: \"extra\": "
@@ -126,6 +156,17 @@ class BaseChecker {
     return finding;
   }
 
+  // By how many sizes a length of the last is off that has a step of its own; 0 below half a size.
+  [[nodiscard]] double whole_sizes(const DrawnLine& line) const {
+    if (line.line->extra || line.forme->length_line != line.line->name || !role_of(*line.forme)) return 0.0;
+    const SizeWidth& at = table_.base().at;
+    const SizeWidth next{{at.size.position + 1, at.size.label}, at.width};
+    const double step = std::abs(table_.value(*line.whole, next) - line.base);
+    return step > 0.0 && std::abs(line.off()) >= kToldOff && !within_half(line, step)
+               ? std::abs(line.off()) / step
+               : 0.0;
+  }
+
   // A measure that follows the scale stands for the size itself.
   void told_of_size(const DrawnLine& line, StyleFinding& finding) const {
     const Base& base = table_.base();
@@ -136,12 +177,7 @@ class BaseChecker {
         line.off() > 0.0 ? "longer" : "shorter");
     if (line.line->extra)
       finding.note += fmt::format(", its extra of {:.2f} mm taken off", line.line->extra->value());
-    const bool confirmed =
-        line.line->extra || std::any_of(lines_.begin(), lines_.end(), [&](const DrawnLine& one) {
-          return one.whole == line.whole && !one.line->extra &&
-                 std::abs(one.off()) <= 0.5 * base.step.value();
-        });
-    if (!finding.passed || !confirmed) {
+    if (!finding.passed || (!line.line->extra && !size_shown(line))) {
       finding.note += fmt::format(
           ": is the base size right? If the line is meant to be so, say it: \"extra\": "
           "\"{:.2f} mm\"",

@@ -36,15 +36,41 @@ constexpr RuleText kTexts[kFeatureRules] = {
     {"both halves", "as made, it is this far from its mirror image in the fold"},
     {"in allowance", "a stitch line, text or pair number stands out of the finished edge by this much"},
     {"guide over hole", "a lap guide runs into a hole or cut-out by this much"},
-    {"text over text", "two texts overlap by this much, letters taken as 0.65 of their height wide"},
-    {"drawn outside", "what is drawn in the piece stands out of the cut line by this much"},
+    {"text over text",
+     "two texts, or one and its mirror image in the fold, overlap by this much, letters taken as 0.65 of "
+     "their "
+     "height wide: move one"},
+    {"drawn outside",
+     "what is drawn in the piece stands out of the cut line by this much: shorten it, or put it on a layer "
+     "to which \"layers\" gives the role \"ignore\""},
     {"skive beyond",
      "the band is wider than the piece, or than its half up to the fold, over this length of its line"},
-    {"over fold", "a line that is made on either half reaches over the fold onto the other by this much"},
+    {"over fold",
+     "a line that is made on either half reaches over the fold onto the other, where it meets its own mirror "
+     "image, by this much: end it at the fold"},
     {"in allowance, hole",
      "a hole, slot or cut-out lies this far beyond the finished edge, in the allowance, which is sewn in or "
      "lasted over: see whether it is meant there"},
+    {"stitches cross",
+     "two stitch lines cross, and each runs on by this much at least to either side: see whether it is "
+     "meant"},
 };
+
+// What is told without a limit and is hardly ever meant: it is to be looked at.
+bool to_be_looked_at(const FeatureMet& met) {
+  constexpr double kTextsOver = 0.5;  // mm, a pen's line: how wide letters are is an estimate
+  switch (met.rule) {
+    case FeatureRule::kHoleInAllowance:
+    case FeatureRule::kDrawnOutside:
+    case FeatureRule::kOverFold:
+    case FeatureRule::kStitchCross:
+      return true;
+    case FeatureRule::kTextOverText:
+      return met.value > kTextsOver;
+    default:
+      return false;
+  }
+}
 
 std::optional<Millimetres> limit_of(FeatureRule rule, const FeatureLimits& limits) {
   switch (rule) {
@@ -125,7 +151,7 @@ StyleFinding finding_of(const WorstMet& worst, const PieceSpec& piece, const Sty
     finding.limit = limit->value();
     finding.passed = within(met.rule, met.value, limit->value());
   }
-  finding.doubtful = met.rule == FeatureRule::kHoleInAllowance;
+  finding.doubtful = to_be_looked_at(met);
   if (finding.passed && finding.limit) return finding;
   if (met.other != FeatureMet::kNothing) {
     const std::string other = name_of(piece, met.other, met.other_kind);

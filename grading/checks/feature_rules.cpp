@@ -8,6 +8,7 @@
 #include "geometry/check/segment_gap.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/checks/outline_depth.hpp"
+#include "grading/checks/stitch_crossings.hpp"
 #include "grading/features/feature_count.hpp"
 
 namespace lastwright {
@@ -93,6 +94,7 @@ class RuleMeasurer {
     holes();
     for (const Footprint& one : found_.all) against_removed(one);
     texts();
+    stitches();
     halves(spec);
   }
 
@@ -311,6 +313,12 @@ class RuleMeasurer {
                 FootprintKind::kText, FootprintKind::kText});
       }
     }
+  }
+
+  void stitches() {
+    for (const StitchCrossing& one : stitch_crossings(found_.all, drawn_))
+      take(FeatureRule::kStitchCross, {one.runs_on, one.at, one.feature, one.other, FeatureRule::kStitchCross,
+                                       FootprintKind::kStitch, FootprintKind::kStitch});
   }
 
   // What is stated for both halves is its own mirror image as made.

@@ -58,8 +58,9 @@ enum class FeatureRule : std::uint8_t {
   kSkiveBeyond,
   kOverFold,
   kHoleInAllowance,
+  kStitchCross,
 };
-inline constexpr std::size_t kFeatureRules = 20;  // as many as are listed above
+inline constexpr std::size_t kFeatureRules = 21;  // as many as are listed above
 
 // Whether the smaller value is the worse one.
 bool least_of(FeatureRule rule);

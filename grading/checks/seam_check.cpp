@@ -206,15 +206,35 @@ double faired_by(const StyleSpec& style, const SeamSpec& seam) {
   return sum;
 }
 
+// Whether the two are sewn edge to edge, so that their finished edges are one line on the forme that both lie
+// on, and neither says where it lies.
+bool are_one_line(const SeamSpec& seam, const StyleGrade& grade) {
+  if (seam.one.piece == seam.other.piece) return false;
+  for (const SeamSide& side : {seam.one, seam.other}) {
+    const BoundPiece* const piece = bound_of(grade, side.piece);
+    if (piece == nullptr || piece->spec.lies) return false;
+    const bool edge_to_edge =
+        std::any_of(piece->edges.begin(), piece->edges.end(), [&](const BoundEdge& edge) {
+          const Treatment how = edge.spec.treatment;
+          return edge.spec.name == side.edge &&
+                 (how == Treatment::kClosedSeam || how == Treatment::kOpenSeam || how == Treatment::kBagged);
+        });
+    if (!edge_to_edge) return false;
+  }
+  return true;
+}
+
 // Edges that are not drawn on each other: whether they coincide is not asked of them.
 // `faired`: mm that fairing may have parted them by.
-StyleFinding drawn_apart(const SeamReport& report, const SeamSpec& seam, double faired) {
-  constexpr double kNear = 3.0;   // mm; edges that are meant to lie apart are drawn farther
+StyleFinding drawn_apart(const SeamReport& report, const SeamSpec& seam, const StyleGrade& grade,
+                         double faired) {
+  constexpr double kNear = 3.0;   // mm; edges of laps that are meant to lie apart are drawn farther
   constexpr double kShare = 0.2;  // of the edge: what two edges have in common by chance is less
   StyleFinding finding{"seam drawn apart", seam_subject(seam), *report.drawn_apart, {}, "mm", {}, true, ""};
   const double length = report.cells.back().one;
   const bool partly = report.together_over > kShare * length;
-  finding.doubtful = finding.worst <= kNear || partly || report.ends_meet;
+  const bool one_line = are_one_line(seam, grade);
+  finding.doubtful = finding.worst <= kNear || partly || report.ends_meet || one_line;
   finding.note = "the edges are not drawn on each other: their lengths are compared, and not where they lie";
   if (report.ends_meet && finding.worst <= faired)
     finding.note += fmt::format(
@@ -224,6 +244,12 @@ StyleFinding drawn_apart(const SeamReport& report, const SeamSpec& seam, double 
         faired);
   else if (report.ends_meet)
     finding.note += "; both ends of one lie on those of the other: is one of them curved the wrong way?";
+  else if (one_line && !partly)
+    finding.note +=
+        "; sewn edge to edge, they are one line on their forme: one of the two pieces is drawn away from its "
+        "place, and a piece is graded where it lies, or the seam names another edge. Draw one on the other, "
+        "or "
+        "say in \"lies\" where a piece lies (\"as drawn\" if this is its place)";
   if (partly)
     finding.note +=
         fmt::format("; they lie on each other over {:.1f} of {:.1f} mm", report.together_over, length);
@@ -262,7 +288,7 @@ std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& 
     findings.push_back(sample(report, seam, options));
     for (const LoneNick& lone : report.lone) findings.push_back(lone_nick(lone, seam));
     if (!report.drawn_together && report.drawn_apart)
-      findings.push_back(drawn_apart(report, seam, faired_by(style, seam)));
+      findings.push_back(drawn_apart(report, seam, grade, faired_by(style, seam)));
     const double own = report.cells.back().difference;
     StyleFinding length = worst(tied ? "seam, tied piece" : "seam", subject, report, grade,
                                 [](const SeamCell& cell) { return std::abs(cell.beyond); });

@@ -15,6 +15,7 @@ namespace {
 
 constexpr double kToldExtra = 0.015;  // of the base: less is the difference of a tape and a line on paper
 constexpr double kStickExtra = 0.04;  // a stick may be drawn with the toe beyond the size
+constexpr double kSizeExtra = 0.95;   // of a size; a whole one is another size (grading/checks/base_check)
 // Of the base; what is farther off is another size, another shoe or a mistake, and no extra is stated for it:
 // the check of the base then fails (grading/checks/base_check has the same limits).
 constexpr double kMostLonger = 0.08;
@@ -321,12 +322,15 @@ class MeasureFiller {
         scale = scale || one.from_scale;
         carried += (carried.empty() ? "" : " and ") + name;
       }
+      const double step = filled_.step.value();
       const double more = drawn(forme, line) - base;
       if (own_length(line.name)) {
         if (std::abs(more) > kToldOwn) line.extra = Millimetres(std::round(more * 100.0) / 100.0);
         return;
       }
-      const double told = girth ? 0.02 : std::max(1.0, (scale ? kStickExtra : kToldExtra) * base);
+      const double told =
+          girth ? 0.02
+                : std::max(1.0, scale ? std::min(kStickExtra * base, kSizeExtra * step) : kToldExtra * base);
       if (std::abs(more) <= told) return;
       const double most = std::max(kLeastOwnOff, (more > 0.0 ? kMostLonger : kMostShorter) * base);
       if (std::abs(more) > most) {
@@ -343,9 +347,11 @@ class MeasureFiller {
       line.extra = Millimetres(std::round(more * 100.0) / 100.0);
       proposed_.push_back(
           {Sureness::kGuess,
-           fmt::format("{}: the line {} is drawn {:.2f} mm {} than what it carries of {} in the base size, "
+           fmt::format("{}: the line {} is drawn {:.2f} mm{} {} than what it carries of {} in the base size, "
                        "which is stated as its extra. Check the figure, its points and the size",
-                       forme.name, line.name, std::abs(more), more > 0 ? "longer" : "shorter", carried),
+                       forme.name, line.name, std::abs(more),
+                       scale && whole ? fmt::format(", {:.1f} sizes,", std::abs(more) / step) : "",
+                       more > 0 ? "longer" : "shorter", carried),
            "/formes/" + forme.name});
     });
   }

@@ -8,6 +8,7 @@
 #include "grading/json/json_schema.hpp"
 #include "grading/json/json_value.hpp"
 #include "grading/measures/embedded.hpp"
+#include "grading/sizes/plain_decimal.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -102,7 +103,7 @@ class KindReader {
     return fraction_of(value.at(key), pointer_to(pointer_to(parent, name), key));
   }
   Fraction fraction_of(const Json& value, const std::string& pointer) {
-    const Result<Fraction> parsed = parse_fraction(text_of(value));
+    const Result<Fraction> parsed = parse_fraction(without_exponent(text_of(value)));
     if (parsed) return *parsed;
     if (status_) status_ = document_.bad(pointer, parsed.problem().message);
     return 0;

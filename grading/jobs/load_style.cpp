@@ -183,7 +183,8 @@ class StyleLoader {
     if (problems_.size() > before) return;
     for (std::size_t i = 0; i < drawings.size(); ++i) {
       const DrawingSpec& spec = style_.spec.drawings[i];
-      PatternDrawing drawing = pattern_drawing(std::move(drawings[i]), spec);
+      PatternDrawing drawing =
+          pattern_drawing(std::move(drawings[i]), spec, outline_layers(style_.spec, spec.key));
       if (spec.sheet) drawing = moved(drawing, motion_of(*spec.sheet));
       style_.drawings.emplace(spec.key, std::move(drawing));
     }

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "grading/json/json_text.hpp"
+#include "grading/sizes/plain_decimal.hpp"
 
 namespace lastwright {
 namespace {
@@ -25,14 +26,15 @@ Result<std::string> written_at(const JsonDocument& document, const std::string& 
 
 std::string text_of(const Json& value) {
   if (value.is_string()) return value.get<std::string>();
-  if (value.is_number_float()) return fmt::format("{}", value.get<double>());  // the shortest that reads back
+  if (value.is_number_float())
+    return without_exponent(fmt::format("{}", value.get<double>()));  // the shortest
   return value.dump();  // whole numbers, also beyond 64 bits with a sign
 }
 
 Result<Fraction> fraction_at(const JsonDocument& document, const std::string& pointer) {
   const Result<std::string> text = written_at(document, pointer);
   if (!text) return text.problem();
-  Result<Fraction> value = parse_fraction(*text);
+  Result<Fraction> value = parse_fraction(without_exponent(*text));
   if (!value) return document.bad(pointer, value.problem().message);
   return value;
 }

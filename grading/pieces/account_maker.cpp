@@ -8,6 +8,7 @@
 
 #include "geometry/curve/nearest.hpp"
 #include "geometry/io/dxf_read.hpp"
+#include "grading/pieces/first_boundaries.hpp"
 #include "grading/pieces/first_doubts.hpp"
 #include "grading/pieces/no_role.hpp"
 
@@ -27,6 +28,7 @@ class AccountMaker {
     DrawingAccount& account = out_.account;
     account.file = drawing_.drawing.file;
     account.read = drawing_.drawing.entities_in;
+    account.unit_in_mm = drawing_.laid ? 1.0 : drawing_.drawing.unit_in_mm;
     for (const LeftOut& one : drawing_.drawing.left_out) {
       if (would_be_cut(one)) {
         unread(one);
@@ -127,6 +129,7 @@ class AccountMaker {
     const auto pieces = pieces_.find(thing.index);
     if (pieces == pieces_.end()) {
       const auto inside = piece_around(thing.index);
+      if (inside && !drawing_.spec.inside.empty()) return not_applied(thing, inside->name);
       leave_out(
           thing, inside ? inside->name : "",
           inside
@@ -140,6 +143,20 @@ class AccountMaker {
     } else {
       out_.account.in_error += entities_of(thing);
     }
+  }
+
+  // What is said of such lines and comes to nothing must not vanish.
+  void not_applied(DrawnThing thing, const std::string& piece) {
+    out_.account.in_error += entities_of(thing);
+    if (++lost_ > kMostLost) return;
+    Problem problem{Trouble::kGeometry, "", {}, {}, {}};
+    problem.message = fmt::format(
+        "a closed line at {} lies inside the outline of {}, on its layer, and \"inside\": \"{}\" of the "
+        "drawing, which says what such lines are, cannot be applied to it; draw it on a layer of its own, "
+        "and "
+        "give that its role in \"layers\"",
+        drawn_place(drawing_, place_of(drawing_, thing)), piece, drawing_.spec.inside);
+    add_place(from_of(drawing_, thing), problem);
   }
 
   // The piece whose outline, of the same layer and insertion, goes round a boundary.
@@ -200,21 +217,20 @@ class AccountMaker {
     const Vec2 at = place_of(drawing_, guess.first);
     out_.notes.push_back(fmt::format(
         "{}: {} {} in {} and also in {}, taken as {}'s because that piece is the smallest: {} on the layer "
-        "{} at "
-        "({:.1f}, "
-        "{:.1f}), line {}{}; what is on a piece's own layer or in its block is that piece's",
+        "{} at {}, line {}{}; what is on a piece's own layer or in its block is that piece's",
         drawing_.drawing.file, guess.count == 1 ? "one thing" : fmt::format("{} things", guess.count),
-        guess.count == 1 ? "lies" : "lie", *guess.piece, others, *guess.piece, from.entity, from.layer, at.x,
-        at.y, from.line, guess.count > 1 ? " and others" : ""));
+        guess.count == 1 ? "lies" : "lie", *guess.piece, others, *guess.piece, from.entity, from.layer,
+        drawn_place(drawing_, at, 1), from.line, guess.count > 1 ? " and others" : ""));
   }
 
   void nobodys(DrawnThing thing) {
     const std::optional<LayerRole> role = role_of(thing);
     const bool text = thing.kind == DrawnKind::kText;
+    const bool piece = thing.kind == DrawnKind::kContour && may_be_piece(drawing_.contours[thing.index]);
     if (role == LayerRole::kIgnore) {
       leave_out(thing, "", "", true);
     } else if (!role && !text) {
-      leave_out(thing, "", "it lies in no piece, and " + no_role(from_of(drawing_, thing)));
+      leave_out(thing, "", "it lies in no piece, and " + no_role(from_of(drawing_, thing), piece));
     } else if (!text && (role == LayerRole::kCutOuts || role == LayerRole::kDrillHoles ||
                          role == LayerRole::kNotches)) {
       if (in_open_boundary(thing)) {
@@ -250,7 +266,7 @@ class AccountMaker {
                                                      : "hole";
     const auto [nearest_piece, least] = nearest_outline({at});
     Problem problem{Trouble::kGeometry, "", {}, {}, {}};
-    problem.message = fmt::format("a {} at ({:.3f}, {:.3f}) belongs to no piece", what, at.x, at.y);
+    problem.message = fmt::format("a {} at {} belongs to no piece", what, drawn_place(drawing_, at));
     if (nearest_piece != nullptr)
       problem.message +=
           fmt::format(": the outline of {} is nearest, {:.3f} mm away", nearest_piece->name, least);

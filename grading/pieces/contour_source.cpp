@@ -76,7 +76,7 @@ std::optional<OutlineSource> source_of(std::size_t contour, const PatternDrawing
   if (tells()) return source;
   source.layer = from.layer;
   if (tells()) return source;
-  if (from.block.empty() || own.role == LayerRole::kBoundary) source.layer.reset();
+  if (from.block.empty() || (own.role == LayerRole::kBoundary && !own.named_only)) source.layer.reset();
   // A point tells as long as it lies in no smaller contour of the same block, or of all that are boundaries.
   for (const bool with_layer : {false, true}) {
     if (with_layer) source.layer = from.layer;
@@ -84,7 +84,8 @@ std::optional<OutlineSource> source_of(std::size_t contour, const PatternDrawing
     for (const PatternContour& other : drawing.contours) {
       if (&other == &own || !other.contour.closed || other.inner || other.area > own.area) continue;
       if (source.block && other.contour.from.block != *source.block) continue;
-      if (source.layer ? other.contour.from.layer != *source.layer : other.role != LayerRole::kBoundary)
+      if (source.layer ? other.contour.from.layer != *source.layer
+                       : other.role != LayerRole::kBoundary || other.named_only)
         continue;
       if (other.box.overlaps(own.box)) others.push_back(&other);
     }

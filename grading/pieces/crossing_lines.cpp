@@ -70,6 +70,16 @@ bool meet(const PatternContour& line, const PatternContour& outline) {
   return false;
 }
 
+// Whether an outline in use, of its own layer, goes round a closed line that does not meet it.
+bool lies_in_own(std::size_t line, const PatternDrawing& drawing, const std::set<std::size_t>& used) {
+  const PatternContour& one = drawing.contours[line];
+  return std::any_of(used.begin(), used.end(), [&](std::size_t i) {
+    const PatternContour& outline = drawing.contours[i];
+    return layer_of(outline) == layer_of(one) && !one.polygon.empty() &&
+           inside_polygon(outline.polygon, one.polygon.front());
+  });
+}
+
 }  // namespace
 
 std::map<std::size_t, std::size_t> crossing_lines(const PatternDrawing& drawing,
@@ -89,7 +99,10 @@ std::map<std::size_t, std::size_t> crossing_lines(const PatternDrawing& drawing,
       if (!from.block.empty() && (from.block != its.block || from.insert != its.insert)) continue;
       if (meet(line, other)) met.emplace_back(layer_of(line) != layer_of(other), other.area, outline);
     }
-    if (!met.empty()) crossing.emplace(i, std::get<2>(*std::min_element(met.begin(), met.end())));
+    if (met.empty()) continue;
+    const auto& [elsewhere, area, outline] = *std::min_element(met.begin(), met.end());
+    if (elsewhere && lies_in_own(i, drawing, used)) continue;
+    crossing.emplace(i, outline);
   }
   return crossing;
 }

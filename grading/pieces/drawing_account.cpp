@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "geometry/counted.hpp"
+#include "geometry/io/drawn_place.hpp"
 
 namespace lastwright {
 
@@ -15,9 +16,9 @@ namespace {
 constexpr std::size_t kMostPlaces = 3;  // of one line
 constexpr std::size_t kMostLines = 60;  // a drawing may hold a block for each of its lines
 
-std::string place_text(const LeftOutThing& thing) {
+std::string place_text(const LeftOutThing& thing, double unit_in_mm) {
   std::string text;
-  if (thing.at) text = fmt::format("at ({:.1f}, {:.1f})", thing.at->x, thing.at->y);
+  if (thing.at) text = "at " + drawn_place(unit_in_mm, *thing.at, 1);
   if (thing.from.line > 0) text += fmt::format("{}line {}", text.empty() ? "" : ", ", thing.from.line);
   return text;
 }
@@ -111,7 +112,8 @@ std::vector<std::string> left_out_lines(const DrawingAccount& account,
     Group& group = groups[found->second];
     group.count += thing.entities;
     for (const auto& [kind, count] : kinds) count_kind(group.kinds, kind, count);
-    if (const std::string place = place_text(thing); !place.empty() && group.things < kMostPlaces)
+    if (const std::string place = place_text(thing, account.unit_in_mm);
+        !place.empty() && group.things < kMostPlaces)
       group.places += (group.places.empty() ? ": " : "; ") + place;
     ++group.things;
   }

@@ -34,7 +34,8 @@ void count_kind(std::vector<std::pair<std::string, std::size_t>>& kinds, const s
 
 struct DrawingAccount {
   std::string file;
-  std::size_t read = 0;  // Drawing::entities_in
+  std::size_t read = 0;     // Drawing::entities_in
+  double unit_in_mm = 1.0;  // in which places are told
   // By piece; what several pieces use counts for the first. By "" marks that lie in no piece and name points
   // of the formes.
   std::map<std::string, std::size_t> used;

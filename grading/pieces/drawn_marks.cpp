@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "geometry/io/drawn_place.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/sizes/suggest.hpp"
 #include "grading/sizes/trimmed.hpp"
@@ -54,7 +55,7 @@ Result<Vec2> mark_beside(const Drawing& drawing, const DrawnText& text, const st
       others = true;
     }
   }
-  const std::string where = fmt::format("({:.3f}, {:.3f})", text.at.x, text.at.y);
+  const std::string where = drawn_place(drawing, text.at);
   if (near.empty()) {
     return not_found(fmt::format("the text \"{}\" at {} has no mark beside it: {}", text.text, where,
                                  others ? "other texts are nearer to each that is near"
@@ -62,10 +63,9 @@ Result<Vec2> mark_beside(const Drawing& drawing, const DrawnText& text, const st
   }
   std::sort(near.begin(), near.end(), [](const Near& a, const Near& b) { return a.off < b.off; });
   if (near.size() > 1 && near[1].off < near[0].off + 0.5 * text.height) {
-    return not_found(
-        fmt::format("the text \"{}\" at {} has two marks beside it, ({:.3f}, {:.3f}) and ({:.3f}, {:.3f}): "
-                    "move it to one",
-                    text.text, where, near[0].at.x, near[0].at.y, near[1].at.x, near[1].at.y));
+    return not_found(fmt::format("the text \"{}\" at {} has two marks beside it, {} and {}: move it to one",
+                                 text.text, where, drawn_place(drawing, near[0].at),
+                                 drawn_place(drawing, near[1].at)));
   }
   return near.front().at;
 }
@@ -100,8 +100,8 @@ Result<Vec2> mark_named(const Drawing& drawing, std::string_view name) {
     const Result<Vec2> mark = mark_beside(drawing, text, marks);
     if (!mark) return mark.problem();
     if (found && distance(*found, *mark) > tolerance::kSamePoint.value()) {
-      return not_found(fmt::format("two marks are named \"{}\", at ({:.3f}, {:.3f}) and ({:.3f}, {:.3f})",
-                                   name, found->x, found->y, mark->x, mark->y));
+      return not_found(fmt::format("two marks are named \"{}\", at {} and {}", name,
+                                   drawn_place(drawing, *found), drawn_place(drawing, *mark)));
     }
     found = *mark;
   }

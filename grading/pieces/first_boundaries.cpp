@@ -12,8 +12,15 @@ namespace lastwright {
 
 namespace {
 
-double extent_of(const PatternContour& contour) {
-  return std::max(contour.box.width(), contour.box.height());
+// Of closed contours of one insertion: those that lie inside another one of them.
+std::vector<std::size_t> inner_of(const std::vector<std::size_t>& which, const PatternDrawing& drawing) {
+  std::vector<std::unique_ptr<OutlineShape>> shapes;
+  std::vector<OutlineGroup::Member> members;
+  for (const std::size_t i : which) {
+    shapes.push_back(std::make_unique<OutlineShape>(drawing.contours[i]));
+    members.push_back({i, shapes.back().get()});
+  }
+  return OutlineGroup(std::move(members)).inner();
 }
 
 // The closed contours that lie inside another one of the same insertion, whatever their layers.
@@ -25,18 +32,35 @@ std::set<std::size_t> inside_another(const PatternDrawing& drawing) {
   }
   std::set<std::size_t> inner;
   for (const auto& [frame, which] : frames) {
-    std::vector<std::unique_ptr<OutlineShape>> shapes;
-    std::vector<OutlineGroup::Member> members;
-    for (const std::size_t i : which) {
-      shapes.push_back(std::make_unique<OutlineShape>(drawing.contours[i]));
-      members.push_back({i, shapes.back().get()});
-    }
-    for (const std::size_t i : OutlineGroup(std::move(members)).inner()) inner.insert(i);
+    for (const std::size_t i : inner_of(which, drawing)) inner.insert(i);
   }
   return inner;
 }
 
+// Whether one of the closed contours of a layer may be a piece and holds all others, none of them half as
+// large: two rows of stitches, one inside the other, are as large as each other.
+bool holds_the_others(const std::vector<std::size_t>& closed, const PatternDrawing& drawing) {
+  constexpr double kMostInside = 0.5;  // of the area
+  const auto& contours = drawing.contours;
+  const std::size_t largest =
+      *std::max_element(closed.begin(), closed.end(),
+                        [&](std::size_t a, std::size_t b) { return contours[a].area < contours[b].area; });
+  const DrawnFrom& its = contours[largest].contour.from;
+  const auto may_lie_in_it = [&](std::size_t i) {
+    const DrawnFrom& from = contours[i].contour.from;
+    return i == largest || (from.block == its.block && from.insert == its.insert &&
+                            contours[i].area < kMostInside * contours[largest].area);
+  };
+  // Each that lies inside another lies, at the last, inside the only one that does not.
+  return may_be_piece(contours[largest]) && std::all_of(closed.begin(), closed.end(), may_lie_in_it) &&
+         inner_of(closed, drawing).size() + 1 == closed.size();
+}
+
 }  // namespace
+
+bool may_be_piece(const PatternContour& contour) {
+  return contour.contour.closed && std::max(contour.box.width(), contour.box.height()) >= kSmallestPiece;
+}
 
 FirstBoundaries first_boundaries(const PatternDrawing& drawing) {
   FirstBoundaries out;
@@ -53,14 +77,13 @@ FirstBoundaries first_boundaries(const PatternDrawing& drawing) {
   for (const auto& [layer, closed] : by_layer) {
     const bool outermost =
         std::any_of(closed.begin(), closed.end(), [&](std::size_t i) { return !inside.contains(i); });
-    const bool one = closed.size() == 1 && extent_of(contours[closed.front()]) >= kSmallestPiece;
-    if (!published && (outermost || one)) {
+    if (!published && (outermost || holds_the_others(closed, drawing))) {
       out.layers.push_back(layer);
       out.one_a_piece = out.one_a_piece || !outermost;
       continue;
     }
     for (const std::size_t i : closed) {
-      if (extent_of(contours[i]) >= kSmallestPiece || !inside.contains(i)) out.beside.push_back(i);
+      if (may_be_piece(contours[i]) || !inside.contains(i)) out.beside.push_back(i);
     }
   }
   return out;

@@ -78,6 +78,7 @@ PlaneAffine motion_of(const PieceLie& lie) {
 
 PatternDrawing moved(const PatternDrawing& drawing, const PlaneAffine& motion) {
   PatternDrawing out = drawing;
+  out.laid = true;
   for (PatternContour& one : out.contours) {
     one.box = {};
     for (Curve& curve : one.contour.raw.curves) {

@@ -7,7 +7,8 @@
 
 namespace lastwright {
 
-// Names the layer and the roles that what is drawn there may have.
-std::string no_role(const DrawnFrom& from);
+// Names the layer and the roles that what is drawn there may have. `may_be_piece`: it is closed, and large
+// enough for an outline.
+std::string no_role(const DrawnFrom& from, bool may_be_piece = false);
 
 }  // namespace lastwright

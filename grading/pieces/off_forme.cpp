@@ -11,6 +11,7 @@
 #include "geometry/check/convex_region.hpp"
 #include "geometry/curve/curve_measure.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/pieces/pattern_drawing.hpp"
 #include "grading/pieces/piece_lie.hpp"
 
 namespace lastwright {
@@ -70,6 +71,7 @@ class FormeLooker {
       Problem off = off_its_forme(p);
       if (share_[p] < limits_.least_share) {
         out.problems.push_back(std::move(off));
+        out.off.push_back(p);
       } else {
         out.notes.push_back(fmt::format("piece {}: {}", pieces_[p].spec.name, off.message));
       }
@@ -108,6 +110,59 @@ class FormeLooker {
         more = true;
       }
     }
+    find_shares_on(grown_hull(covered, grown));
+  }
+
+  // Of what is not in its place: a piece of which enough lies in the region, or on another piece that is not
+  // refused, is told and no more. Only what it covers itself counts for others: pieces in a row beside their
+  // forme would each lie within reach of the one before.
+  void find_shares_on(const Polygon& region) {
+    std::vector<std::size_t> out;
+    for (const std::size_t p : own_) {
+      if (!in_place_[p]) out.push_back(p);
+    }
+    if (out.size() < 2) return;
+    std::vector<Polygon> polygons(pieces_.size());
+    for (const std::size_t p : out) polygons[p] = polygon_of(pieces_[p]);
+    std::vector<bool> told(pieces_.size(), false);
+    for (const std::size_t p : out) told[p] = share_[p] >= limits_.least_share;
+    for (bool more = true; more;) {
+      more = false;
+      for (const std::size_t p : out) {
+        std::vector<const Polygon*> others;
+        for (const std::size_t q : out) {
+          if (q != p && told[q]) others.push_back(&polygons[q]);
+        }
+        share_[p] = std::max(share_[p], share_within(polygons[p], region, others));
+        if (told[p] || share_[p] < limits_.least_share) continue;
+        told[p] = true;
+        more = true;
+      }
+    }
+  }
+
+  // Of a polygon's area, what lies in the region or in any of the others, by places on a grid.
+  [[nodiscard]] static double share_within(const Polygon& polygon, const Polygon& region,
+                                           const std::vector<const Polygon*>& others) {
+    constexpr int kPlaces = 48;  // along either side of its box: a share to about a hundredth
+    if (others.empty()) return 0.0;
+    Box2 box;
+    for (const Vec2 p : polygon) box.add(p);
+    int all = 0;
+    int within = 0;
+    for (int i = 0; i < kPlaces; ++i) {
+      for (int k = 0; k < kPlaces; ++k) {
+        const Vec2 p{box.low.x + (i + 0.5) / kPlaces * box.width(),
+                     box.low.y + (k + 0.5) / kPlaces * box.height()};
+        if (!inside_polygon(polygon, p)) continue;
+        ++all;
+        if (inside_polygon(region, p) || std::any_of(others.begin(), others.end(), [&](const Polygon* other) {
+              return inside_polygon(*other, p);
+            }))
+          ++within;
+      }
+    }
+    return all == 0 ? 0.0 : static_cast<double>(within) / all;
   }
 
   [[nodiscard]] Problem problem_of(std::size_t p, std::string message) const {

@@ -24,10 +24,12 @@ struct OffFormeLimits {
 struct OffForme {
   std::vector<Problem> problems;   // each with its place in the style
   std::vector<std::string> notes;  // what is doubtful
+  // Of the problems, the pieces that lie off their formes: indices into `pieces`, in the order of the formes.
+  std::vector<std::size_t> off;
 };
 
 // Refuses, unless the piece says where it lies:
-// - a piece of which less than the least share lies where the forme is;
+// - a piece of which less than the least share lies where the forme is, or on a piece that is not refused;
 // - a piece none of whose seams to pieces of its forme lies together, though the two edges of one are of one
 //   shape.
 // Pieces with two corners on named points of the forme are in their place. Where an edge, or corners named as

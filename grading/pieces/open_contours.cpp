@@ -125,9 +125,8 @@ std::vector<OpenContour> open_contours(const PatternDrawing& drawing) {
 }
 
 std::string described(const OpenContour& open, const PatternDrawing& drawing) {
-  return fmt::format("{}: open between ({:.3f}, {:.3f}) and ({:.3f}, {:.3f}), gap {:.4g} mm",
-                     described(drawing.contours[open.contour]), open.from.x, open.from.y, open.to.x,
-                     open.to.y, open.gap);
+  return fmt::format("{}: open between {} and {}, gap {:.4g} mm", described(drawing.contours[open.contour]),
+                     drawn_place(drawing, open.from), drawn_place(drawing, open.to), open.gap);
 }
 
 namespace {

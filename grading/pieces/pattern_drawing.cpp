@@ -13,6 +13,7 @@
 
 #include "geometry/curve/curve_measure.hpp"
 #include "geometry/curve/fair.hpp"
+#include "geometry/io/drawn_place.hpp"
 #include "geometry/io/drawn_twice.hpp"
 #include "grading/pieces/outline_group.hpp"
 
@@ -33,9 +34,15 @@ Contour path_contour(const DrawnPath& path, std::size_t index) {
   return {{path.curves}, path.closed, 0.0, path.from, {index}};
 }
 
-PatternContour prepared(Contour contour, const DrawingSpec& spec) {
+PatternContour prepared(Contour contour, const DrawingSpec& spec, const std::vector<OutlineLayer>& outlines) {
   PatternContour out;
   out.role = role_of_layer(spec, contour.from.layer);
+  const bool named = std::any_of(outlines.begin(), outlines.end(), [&](const OutlineLayer& one) {
+    return one.layer == contour.from.layer && (!one.block || *one.block == contour.from.block);
+  });
+  out.named_only = named && !out.role;
+  if (out.named_only) out.role = LayerRole::kBoundary;
+  out.holds_outlines = named || out.role == LayerRole::kBoundary;
   out.contour = std::move(contour);
   for (const Curve& curve : out.contour.raw.curves) out.box.add(bounds(curve));
   if (!out.contour.closed) return out;
@@ -110,7 +117,17 @@ bool is_hole_layer(std::optional<LayerRole> role) {
 
 }  // namespace
 
-PatternDrawing pattern_drawing(Drawing drawing, const DrawingSpec& spec) {
+std::vector<OutlineLayer> outline_layers(const StyleSpec& style, const std::string& drawing) {
+  std::vector<OutlineLayer> layers;
+  for (const PieceSpec& piece : style.pieces) {
+    if (piece.source.drawing == drawing && piece.source.layer)
+      layers.push_back({piece.source.block, *piece.source.layer});
+  }
+  return layers;
+}
+
+PatternDrawing pattern_drawing(Drawing drawing, const DrawingSpec& spec,
+                               const std::vector<OutlineLayer>& named) {
   PatternDrawing out;
   out.spec = spec;
   leave_out_doubles(drawing);
@@ -120,15 +137,15 @@ PatternDrawing pattern_drawing(Drawing drawing, const DrawingSpec& spec) {
   for (Contour& contour : chained.contours) {
     if (contour.paths.size() > 1 && role_of_layer(spec, contour.from.layer) == LayerRole::kMirrorLine) {
       for (const std::size_t path : contour.paths)
-        out.contours.push_back(prepared(path_contour(drawing.paths[path], path), spec));
+        out.contours.push_back(prepared(path_contour(drawing.paths[path], path), spec, named));
       continue;
     }
     if (spec.fair) make_fair(contour, *spec.fair, *corners, out.faired);
-    out.contours.push_back(prepared(std::move(contour), spec));
+    out.contours.push_back(prepared(std::move(contour), spec, named));
   }
   for (const DrawnCircle& circle : drawing.circles) {
     if (is_hole_layer(role_of_layer(spec, circle.from.layer))) continue;
-    out.contours.push_back(prepared(circle_contour(circle), spec));
+    out.contours.push_back(prepared(circle_contour(circle), spec, named));
   }
   out.branches = std::move(chained.problems);
   out.drawing = std::move(drawing);
@@ -150,7 +167,7 @@ std::vector<std::size_t> inner_contours(const PatternDrawing& drawing) {
   for (std::size_t i = 0; i < drawing.contours.size(); ++i) {
     const PatternContour& contour = drawing.contours[i];
     const DrawnFrom& from = contour.contour.from;
-    if (contour.contour.closed && contour.role == LayerRole::kBoundary)
+    if (contour.contour.closed && contour.holds_outlines)
       layers[{from.block, from.insert, from.layer}].push_back(i);
   }
   std::vector<std::size_t> inner;
@@ -179,6 +196,10 @@ bool inside_polygon(const std::vector<Vec2>& polygon, Vec2 p) {
     if (a.y > p.y && b.y <= p.y && side < 0.0) --winding;
   }
   return winding != 0;
+}
+
+std::string drawn_place(const PatternDrawing& drawing, Vec2 p, int decimals) {
+  return drawn_place(drawing.laid ? 1.0 : drawing.drawing.unit_in_mm, p, decimals);
 }
 
 std::string described(const PatternContour& contour) {

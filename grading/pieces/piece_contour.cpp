@@ -88,7 +88,7 @@ class ContourFinder {
   [[nodiscard]] bool on_layer(const PatternContour& contour) const {
     if (contour.inner) return false;
     if (source_.layer) return contour.contour.from.layer == *source_.layer;
-    return contour.role == LayerRole::kBoundary;
+    return contour.role == LayerRole::kBoundary && !contour.named_only;
   }
   [[nodiscard]] bool in_block(const PatternContour& contour) const {
     return !source_.block || contour.contour.from.block == *source_.block;
@@ -141,8 +141,8 @@ class ContourFinder {
     const Vec2 from = start_of(curves.front());
     const Vec2 to = end_of(curves.back());
     Problem problem = source_refused(
-        "/outline", fmt::format("the boundary is open between ({:.3f}, {:.3f}) and ({:.3f}, {:.3f}); {}: {}",
-                                from.x, from.y, to.x, to.y, remedy(open.front()), listed(open, drawing_)));
+        "/outline", fmt::format("the boundary is open between {} and {}; {}: {}", drawn_place(drawing_, from),
+                                drawn_place(drawing_, to), remedy(open.front()), listed(open, drawing_)));
     problem.trouble = Trouble::kGeometry;
     problem.value = distance(from, to);
     problem.limit = drawing_.spec.chain_gap.value();

@@ -9,6 +9,7 @@
 
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/pieces/first_boundaries.hpp"
 #include "grading/pieces/mirror_lines.hpp"
 #include "grading/pieces/no_role.hpp"
 #include "grading/pieces/open_contours.hpp"
@@ -56,7 +57,7 @@ class FeatureBinder {
       : drawing_(drawing),
         owners_(owners),
         outline_(outline),
-        within_(drawing.contours[outline], piece),
+        within_(drawing, outline, piece),
         piece_(piece) {}
 
   Result<std::vector<LeftThing>> run() {
@@ -97,7 +98,7 @@ class FeatureBinder {
   Status add(const PatternContour& one) {
     const Contour& contour = one.contour;
     if (!one.role) {
-      leave_out(no_role(contour.from));
+      leave_out(no_role(contour.from, may_be_piece(one)));
       return Done{};
     }
     switch (*one.role) {
@@ -117,10 +118,10 @@ class FeatureBinder {
       case LayerRole::kDrillHoles:
         if (const auto hole = circle_of(contour)) return add_hole(*hole);
         return thing_refused(
-            fmt::format("what is drawn at ({:.3f}, {:.3f}) on the layer of drill holes is neither a circle "
+            fmt::format("what is drawn at {} on the layer of drill holes is neither a circle "
                         "nor a point, and no hole would be made: draw it as one, on the layer of cut-outs, "
                         "or on a layer to which \"layers\" gives the role \"ignore\"",
-                        start_of(contour.raw.curves.front()).x, start_of(contour.raw.curves.front()).y),
+                        drawn_place(drawing_, start_of(contour.raw.curves.front()))),
             contour.from);
       case LayerRole::kBoundary:
         if (contour.closed) return add_crossing(contour);
@@ -161,9 +162,8 @@ class FeatureBinder {
     const std::string join =
         gap <= kMostJoined ? fmt::format(", or if \"chain_gap\" of the drawing is above {:.4g} mm", gap) : "";
     return fmt::format(
-        "on the boundary's layer, but open: it closes if a line is drawn from ({:.3f}, {:.3f}) to ({:.3f}, "
-        "{:.3f}), {:.4g} mm{}",
-        to.x, to.y, from.x, from.y, gap, join);
+        "on the boundary's layer, but open: it closes if a line is drawn from {} to {}, {:.4g} mm{}",
+        drawn_place(drawing_, to), drawn_place(drawing_, from), gap, join);
   }
 
   // A straight line from the edge, as long as nicks are and about square to it. The fold is not cut.
@@ -183,10 +183,10 @@ class FeatureBinder {
     const std::optional<BoundNick> nick = like_a_nick(contour);
     if (!nick) return {};
     return fmt::format(
-        ", a straight line of {:.4g} mm about square to the edge {} at ({:.3f}, {:.3f}): if it is a nick, "
+        ", a straight line of {:.4g} mm about square to the edge {} at {}: if it is a nick, "
         "draw it on the layer of notches, state a \"nick\" on that edge among the features of the piece, or "
         "state \"edge_lines\": \"nicks\" on the drawing, which makes nicks of all such lines",
-        nick->depth, piece_.edges[nick->edge].spec.name, nick->at.x, nick->at.y);
+        nick->depth, piece_.edges[nick->edge].spec.name, drawn_place(drawing_, nick->at));
   }
 
   // A closed line on a boundary's layer that meets the piece's outline is what "inside" says that lines
@@ -200,15 +200,15 @@ class FeatureBinder {
     }
     const Vec2 at = start_of(contour.raw.curves.front());
     return thing_refused(
-        fmt::format(
-            "a closed line on a layer of outlines, from ({:.3f}, {:.3f}), crosses or touches the outline "
-            "of this piece, and no piece takes it; {}",
-            at.x, at.y,
-            inside.empty() ? "say what it is by \"inside\" of the drawing or by a layer of its own, or name "
-                             "the piece that it is"
-                           : fmt::format("\"inside\" makes {} of lines that lie within an outline only: draw "
-                                         "it on a layer of its own",
-                                         inside)),
+        fmt::format("a closed line on a layer of outlines, from {}, crosses or touches the outline "
+                    "of this piece, and no piece takes it; {}",
+                    drawn_place(drawing_, at),
+                    inside.empty()
+                        ? "say what it is by \"inside\" of the drawing or by a layer of its own, or name "
+                          "the piece that it is"
+                        : fmt::format("\"inside\" makes {} of lines that lie within an outline only: draw "
+                                      "it on a layer of its own",
+                                      inside)),
         contour.from);
   }
 
@@ -258,10 +258,9 @@ class FeatureBinder {
     if (!contour.closed) {
       const Vec2 from = start_of(contour.raw.curves.front());
       const Vec2 to = end_of(contour.raw.curves.back());
-      Problem problem =
-          thing_refused(fmt::format("a cut-out is open between ({:.3f}, {:.3f}) and ({:.3f}, {:.3f})", from.x,
-                                    from.y, to.x, to.y),
-                        contour.from);
+      Problem problem = thing_refused(fmt::format("a cut-out is open between {} and {}",
+                                                  drawn_place(drawing_, from), drawn_place(drawing_, to)),
+                                      contour.from);
       problem.value = distance(from, to);
       problem.limit = drawing_.spec.chain_gap.value();
       return problem;
@@ -358,7 +357,7 @@ class FeatureBinder {
       return Done{};
     }
     Problem problem = thing_refused(
-        fmt::format("a nick near ({:.3f}, {:.3f}) is not on the outline", nick.at.x, nick.at.y), nick.from);
+        fmt::format("a nick near {} is not on the outline", drawn_place(drawing_, nick.at)), nick.from);
     problem.value = off;
     problem.limit = tolerance::kCornerSnap.value();
     return problem;

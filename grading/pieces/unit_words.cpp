@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <utility>
 
 #include "geometry/curve/nearest.hpp"
@@ -16,24 +15,12 @@ namespace {
 
 constexpr std::pair<const char*, double> kUnitWords[] = {{"mm", 1.0}, {"cm", 10.0}, {"in", 25.4}};
 
-bool same_unit(double a, double b) {
-  return std::abs(a - b) <= 1e-9 * b;
-}
-
 bool within(const ClosedOutline& outline, Vec2 p, double reach) {
   return std::any_of(outline.curves().begin(), outline.curves().end(),
                      [&](const Curve& curve) { return nearest(curve, p).distance <= reach; });
 }
 
 }  // namespace
-
-std::string unit_name(double millimetres) {
-  for (const auto& [name, size] :
-       {std::pair{"mm", 1.0}, {"cm", 10.0}, {"m", 1000.0}, {"in", 25.4}, {"ft", 304.8}}) {
-    if (same_unit(millimetres, size)) return name;
-  }
-  return fmt::format("{:g} mm", millimetres);
-}
 
 std::string unit_overridden(const Drawing& drawing) {
   const double said = drawing.file_unit_in_mm;

@@ -5,12 +5,10 @@
 
 #include "geometry/curve/outline.hpp"
 #include "geometry/io/drawing.hpp"
+#include "geometry/io/drawn_place.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
-
-// "mm", "cm", "m", "in", "ft", else "0.0254 mm".
-std::string unit_name(double millimetres);
 
 // "the drawing says its unit is in, and mm was asked for: taken as mm"; empty if nothing was overridden.
 std::string unit_overridden(const Drawing& drawing);

@@ -19,8 +19,8 @@ constexpr Millimetres kCutOutChord{0.01};  // as pattern_drawing tells inside fr
 
 }  // namespace
 
-WithinPiece::WithinPiece(const PatternContour& outline, const BoundPiece& piece)
-    : piece_(piece), shape_(outline) {
+WithinPiece::WithinPiece(const PatternDrawing& drawing, std::size_t outline, const BoundPiece& piece)
+    : drawing_(drawing), piece_(piece), shape_(drawing.contours[outline]) {
   const std::optional<std::size_t> fold = fold_edge(piece);
   if (!fold) return;
   const auto& curves = piece.edges[*fold].chain.curves();
@@ -81,17 +81,16 @@ Status WithinPiece::check(const std::vector<Vec2>& points, const Thing& thing) c
   Problem problem{Trouble::kGeometry, "", {}, worst, tolerance::kOutlineChord.value()};
   if (through_fold) {
     problem.message = fmt::format(
-        "a {} crosses the fold at ({:.3f}, {:.3f}), so it would be cut twice; draw it beside the fold, or as "
-        "a "
-        "circle whose centre is on it",
-        thing.what, where->x, where->y);
+        "a {} crosses the fold at {}, so it would be cut twice; draw it beside the fold, or as a circle "
+        "whose "
+        "centre is on it",
+        thing.what, drawn_place(drawing_, *where));
   } else if (apart) {
     problem.message =
-        fmt::format("a {} lies outside its piece, at ({:.3f}, {:.3f})", thing.what, where->x, where->y);
+        fmt::format("a {} lies outside its piece, at {}", thing.what, drawn_place(drawing_, *where));
   } else {
-    problem.message =
-        fmt::format("a {} crosses the outline of its piece: it reaches over it at ({:.3f}, {:.3f})",
-                    thing.what, where->x, where->y);
+    problem.message = fmt::format("a {} crosses the outline of its piece: it reaches over it at {}",
+                                  thing.what, drawn_place(drawing_, *where));
   }
   problem.place.line = thing.from.line;
   problem.place.named.emplace_back("layer", thing.from.layer);

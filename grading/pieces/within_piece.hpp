@@ -19,8 +19,8 @@ namespace lastwright {
 // would be cut twice, and is refused.
 class WithinPiece {
  public:
-  // `outline`: the contour; `piece`: with its edges cut. Both are kept by reference.
-  WithinPiece(const PatternContour& outline, const BoundPiece& piece);
+  // `outline`: index of the contour; `piece`: with its edges cut. It and the drawing are kept by reference.
+  WithinPiece(const PatternDrawing& drawing, std::size_t outline, const BoundPiece& piece);
 
   [[nodiscard]] Status check(const BoundHole& hole) const;
   [[nodiscard]] Status check(const ClosedOutline& cut_out, const DrawnFrom& from) const;
@@ -36,6 +36,7 @@ class WithinPiece {
   [[nodiscard]] double outside(Vec2 p, bool in_allowance) const;
   [[nodiscard]] Status check(const std::vector<Vec2>& points, const Thing& thing) const;
 
+  const PatternDrawing& drawing_;
   const BoundPiece& piece_;
   OutlineShape shape_;
   std::optional<Mirror> fold_;

@@ -90,7 +90,8 @@ class Redrawing {
     if (!drawing) return work_.out.problems.push_back(drawing.problem().in_file(file));
     TwinnedDrawing twins =
         twin_pieces(work_.old.spec, key, work_.old.drawings.at(key),
-                    pattern_drawing(*std::move(drawing), *spec), work_.options.corners.reach);
+                    pattern_drawing(*std::move(drawing), *spec, outline_layers(work_.old.spec, key)),
+                    work_.options.corners.reach);
     for (Problem& problem : twins.problems) work_.add(std::move(problem));
     if (twins.sheet.sheet) {
       const DrawingPose& sheet = *twins.sheet.sheet;

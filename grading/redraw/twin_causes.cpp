@@ -16,7 +16,8 @@ NamedOutlines outlines_named(const OutlineSource& source, const PatternDrawing& 
     const PatternContour& one = drawing.contours[i];
     const DrawnFrom& from = one.contour.from;
     if (one.inner || (source.block && from.block != *source.block)) continue;
-    if (source.layer ? from.layer != *source.layer : one.role != LayerRole::kBoundary) continue;
+    if (source.layer ? from.layer != *source.layer : one.role != LayerRole::kBoundary || one.named_only)
+      continue;
     (one.contour.closed ? named.closed : named.open).push_back(i);
   }
   return named;

@@ -2,11 +2,13 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstdlib>
 #include <limits>
 
+#include "grading/sizes/plain_decimal.hpp"
 #include "grading/sizes/trimmed.hpp"
 
 namespace lastwright {
@@ -34,9 +36,12 @@ Result<Quantity> parse_quantity(std::string_view text) {
     break;
   }
   if (number.find(',') != std::string_view::npos) {
-    return bad_value(fmt::format("\"{}\" has a comma; the decimal sign is a point: 6.35 mm", text));
+    std::string pointed(trimmed(text));
+    std::replace(pointed.begin(), pointed.end(), ',', '.');
+    return bad_value(fmt::format("\"{}\" has a comma; the decimal sign is a point: write \"{}\"", text,
+                                 parse_quantity(pointed) ? pointed : "6.35 mm"));
   }
-  const Result<Fraction> value = parse_fraction(number);
+  const Result<Fraction> value = parse_fraction(without_exponent(number));
   if (!value) {
     return bad_value(fmt::format(
         "\"{}\" is not a length; write a number and a unit (mm, cm, in): \"1/4 in\", \"6.35 mm\"", text));

@@ -4,6 +4,8 @@
 
 #include <utility>
 
+#include "grading/sizes/plain_decimal.hpp"
+
 namespace lastwright {
 
 void StyleValues::refuse(const std::string& pointer, const Problem& problem) {
@@ -16,7 +18,7 @@ void StyleValues::not_below_zero(Millimetres limit, const std::string& pointer) 
 }
 
 Fraction StyleValues::fraction_of(const Json& value, const std::string& pointer) {
-  const Result<Fraction> parsed = parse_fraction(text_of(value));
+  const Result<Fraction> parsed = parse_fraction(without_exponent(text_of(value)));
   if (parsed) return *parsed;
   refuse(pointer, parsed.problem());
   return 1;

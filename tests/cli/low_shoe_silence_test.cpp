@@ -365,6 +365,45 @@ TEST_CASE("an allowance that steps within an edge, and a net drawing stated as c
   CHECK(told_of("drawn cut", drawn("net"), lining_drawn()) == 0);
 }
 
+TEST_CASE("edges that are sewn edge to edge and drawn apart are told, however far apart they lie",
+          "[silence][seam][law]") {
+  using namespace lastwright;
+  using namespace lastwright::test;
+  for (const char* treatment : {"closed seam", "open seam", "bagged", "lap"}) {
+    for (const double off : {2.0, 3.5, 8.0, 20.0}) {
+      for (const bool lies : {false, true}) {
+        CAPTURE(treatment, off, lies);
+        const std::string side = R"({"name": "side", "from": "side top", "to": "side foot")";
+        const std::string back = R"({"name": "side", "from": "side foot", "to": "side top")";
+        const std::string how = fmt::format(R"(, "treatment": "{}")", treatment);
+        const std::string named = R"("heel": "heel", "side foot": "side foot", "side top": "side top")";
+        const std::string placed = fmt::format(
+            R"("heel": "heel", "side foot": [{}, 0], "side top": [{}, 30])", 130 - off, 140 - off);
+        TextChanges changes{{side, side + how}, {back, back + how}, {named, placed}};
+        const std::string quarter = R"({"name": "quarter", )";
+        if (lies) changes.emplace_back(quarter, quarter + R"("lies": "as drawn", )");
+        const ScratchFolder folder;
+        const std::string style = put_low_shoe(folder, changes);
+        put(folder.path() / "d.dxf",
+            drawing(polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "VAMP") +
+                    polyline({{0, 0}, {130 - off, 0}, {140 - off, 30}, {0, 60}}, "QUARTER") +
+                    polyline({{0, 200}, {190, 155}, {279.4, 200}, {190, 245}}, "INSOLE")));
+        const Checked<LoadedStyle> load = load_style(style);
+        INFO((load.ok() ? std::string() : to_text(load.problems().front())));
+        REQUIRE(load.ok());
+        const Result<CheckedStyle> checked = check_loaded(*load, false, 1);
+        REQUIRE(checked.ok());
+        const auto apart = findings_named(checked->found.findings, "seam drawn apart");
+        REQUIRE(apart.size() == 1);
+        CHECK(apart.front().worst == Approx(off).margin(0.02));
+        const bool one_line = treatment != std::string("lap") && !lies;
+        CHECK(apart.front().doubtful == (off < 3.0 || one_line));
+        CHECK((apart.front().note.find("sewn edge to edge") != std::string::npos) == one_line);
+      }
+    }
+  }
+}
+
 TEST_CASE("mates whose ends meet and whose edges do not are told, however far apart they run",
           "[silence][seam]") {
   using namespace lastwright;

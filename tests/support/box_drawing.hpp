@@ -76,13 +76,14 @@ inline Problem fault(const PieceSpec& spec, Drawing drawing = box_drawing()) {
 
 // Binds the pieces of one drawing and requires its account to add up.
 inline BoundStyle bound_style(Drawing drawing, std::vector<PieceSpec> pieces,
-                              DrawingSpec spec = {"d", "box.dxf", "", {}}) {
+                              DrawingSpec spec = {"d", "box.dxf", "", {}},
+                              const std::vector<OutlineLayer>& named = {}) {
   StyleSpec style;
   style.formes = {forme()};
   style.pieces = std::move(pieces);
   drawing.entities_in = drawing.used() + drawing.left_out.size();
   std::map<std::string, PatternDrawing> drawings;
-  drawings.emplace("d", pattern_drawing(std::move(drawing), spec));
+  drawings.emplace("d", pattern_drawing(std::move(drawing), spec, named));
   BoundStyle bound = bind_as_drawn(style, drawings);
   REQUIRE(bound.accounts.size() == 1);
   CHECK(bound.accounts[0].adds_up());

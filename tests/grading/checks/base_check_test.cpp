@@ -76,16 +76,20 @@ Sample court() {
 
 }  // namespace
 
-TEST_CASE("a court with a pointed toe passes, and what is doubtful is told with both figures", "[base]") {
-  const Sample s = court();
+TEST_CASE(
+    "a court with a pointed toe passes where that is stated, and what is doubtful is told with both figures",
+    "[base]") {
+  Sample s = court();
+  CHECK_FALSE(s.finding("shell: stick").passed);  // the toe might as well be two sizes
+  CHECK(names(s.finding("shell: stick"), "drawn 262.00 mm"));
+  CHECK(names(s.finding("shell: stick"), "size 37 of the scale is 246.67 mm: 15.33 mm or 2.3 sizes longer"));
+  CHECK(names(s.finding("shell: stick"), "\"extra\": \"15.33 mm\""));
+  std::get<MeasureLine>(s.style.formes[0].rules[0]).extra = Millimetres(15.33);
   for (const StyleFinding& one : s.findings()) {
     INFO(one.subject << ": " << one.note);
     CHECK(one.passed);
   }
-  const StyleFinding stick = s.finding("shell: stick");
-  CHECK(stick.doubtful);
-  CHECK(names(stick, "drawn 262.00 mm"));
-  CHECK(names(stick, "size 37 of the scale is 246.67 mm: 15.33 mm or 2.3 sizes longer"));
+  CHECK_FALSE(s.finding("shell: stick").doubtful);
   const StyleFinding spread = s.finding("heel: spread");
   CHECK(spread.doubtful);
   CHECK(names(spread, "bottom: seat line"));
@@ -280,6 +284,44 @@ TEST_CASE("a base size that is not the drawing's fails; a stated extra makes it 
   CHECK_FALSE(close.finding("shell: stick").passed);
   close.style.base_limit = 7.0;
   CHECK(close.finding("shell: stick").passed);
+}
+
+TEST_CASE("a line that stands for the size is told from half a size off, and fails from a whole one",
+          "[base][law]") {
+  int failed = 0;
+  int told = 0;
+  test::holds_for_all("sizes off", [&] {
+    const bool scale = *rc::gen::arbitrary<bool>();  // else the stick has a base and a step of its own
+    const double step = scale ? 20.0 / 3.0 : *rc::gen::inRange(50, 90) / 10.0;
+    const double off = *rc::gen::inRange(-14, 15) / 10.0 * step;  // tenths of a size, whole ones among them
+    Sample s;
+    s.add("stick length", Fraction(740, 3), scale);
+    if (!scale) s.measures[0].per_size = {Fraction(std::llround(step * 10.0), 10), ""};
+    s.style.formes.clear();
+    MeasureLine& line = s.line("shell", "stick", 740.0 / 3.0 + off, {{"stick length", 1}});
+    s.style.formes[0].length_line = "stick";
+    const double sizes = std::abs(off) / step;
+    const StyleFinding stick = s.finding("shell: stick");
+    const bool fails = scale ? sizes > 0.999 : std::abs(off) > 0.02 * 740.0 / 3.0;
+    RC_ASSERT(stick.passed == !fails);
+    RC_ASSERT(stick.doubtful == (!fails && sizes > 0.499));
+    failed += fails ? 1 : 0;
+    told += stick.doubtful ? 1 : 0;
+    if (fails || stick.doubtful) RC_ASSERT(names(stick, "\"extra\": "));
+    // Another line of the upper that is right shows the size; a bottom's, which is shorter on a sprung last,
+    // none.
+    Sample bottom = s;
+    bottom.line("bottom", "length", 740.0 / 3.0, {{"stick length", 1}});
+    if (scale) RC_ASSERT(bottom.finding("shell: stick").passed == !fails);
+    Sample upper = s;
+    upper.line("shell", "again", 740.0 / 3.0, {{"stick length", 1}});
+    RC_ASSERT(upper.finding("shell: stick").passed);
+    line.extra = Millimetres(off);
+    RC_ASSERT(s.finding("shell: stick").passed);
+    RC_ASSERT(!s.finding("shell: stick").doubtful);
+  });
+  CHECK(failed > 10);
+  CHECK(told > 10);
 }
 
 TEST_CASE("a whole measure passes when its line is drawn within the limit, and fails outside",

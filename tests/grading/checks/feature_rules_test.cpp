@@ -199,6 +199,47 @@ TEST_CASE("what lies in the allowance, texts over texts and wide skives are told
   CHECK_FALSE(met(look(narrow), FeatureRule::kSkiveBeyond));
 }
 
+TEST_CASE("stitch lines that cross and run on are told, rows that meet in a corner are not",
+          "[feature-rules][law]") {
+  int told = 0;
+  test::holds_for_all(
+      "two straight lines through one place",
+      [&] {
+        // Each runs on from the crossing by so much before and after; the least of the four tells.
+        const Vec2 at{*rc::gen::inRange(-10, 11) + 0.0, *rc::gen::inRange(-10, 11) + 0.0};
+        const double first = *rc::gen::inRange(0, 180) * std::numbers::pi / 180.0;
+        const double turned = first + *rc::gen::inRange(20, 161) * std::numbers::pi / 180.0;
+        std::vector<double> ways;
+        const auto line = [&](double angle) {
+          const Vec2 along{std::cos(angle), std::sin(angle)};
+          ways.push_back(*rc::gen::inRange(-2, 40) + 0.5);
+          ways.push_back(*rc::gen::inRange(4, 40) + 0.5);
+          const Vec2 from = at - ways[ways.size() - 2] * along;
+          const Vec2 to = at + ways.back() * along;
+          // In one line or in two.
+          return *rc::gen::arbitrary<bool>() ? std::vector<Spot>{from, to}
+                                             : std::vector<Spot>{from, lerp(from, to, 0.4), to};
+        };
+        FeaturePanel ground(test::box_path(140, 140), 0.0, 4);
+        ground.piece.features = {{"one", stitch(line(first)), {}}, {"two", stitch(line(turned)), {}}};
+        const double least = *std::min_element(ways.begin(), ways.end());
+        const auto found = met(look(ground), FeatureRule::kStitchCross);
+        RC_ASSERT(found.has_value() == (least >= 15.0));
+        if (!found) return;
+        ++told;
+        RC_ASSERT(std::abs(found->value - least) < 1e-3);
+        RC_ASSERT(distance(found->at, at) < 1e-3);
+        RC_ASSERT(found->other == 1);
+      },
+      300);
+  CHECK(told > 3);
+  // A line that only touches another with its end or a corner, and rows of one feature, do not cross.
+  FeaturePanel ground(test::box_path(140, 140), 0.0, 4);
+  ground.piece.features = {{"one", stitch({Vec2{-60, 0}, Vec2{60, 0}}), {}},
+                           {"two", stitch({Vec2{-40, 40}, Vec2{0, 0}, Vec2{40, 40}}), {}}};
+  CHECK_FALSE(met(look(ground), FeatureRule::kStitchCross));
+}
+
 TEST_CASE("the two halves of a piece that is cut double are judged against each other", "[feature-rules]") {
   FeaturePanel ground = test::folded_box(100, 60);
   ground.piece.features = {{"slot", slot(0, -3, 20, 4), {}}};

@@ -44,7 +44,12 @@ TEST_CASE("no extra is stated for a line that is drawn for another size", "[draf
     return std::optional<Millimetres>{};
   };
   // Drawn 248 mm long; a Paris point is 20/3 mm.
-  CHECK_FALSE(stick_extra(court_draft({}, court_upper(), "1", "", "36")));
+  CHECK_FALSE(stick_extra(court_draft({}, court_upper(), "1", "", "37")));
+  const Draft one_size =
+      court_draft({}, court_upper(), "1", "", "36");  // or a pointed toe: that is to be said
+  REQUIRE(stick_extra(one_size));
+  CHECK(stick_extra(one_size)->value() == Approx(8.0).margin(0.01));
+  CHECK(proposes(one_size, "8.00 mm, 1.2 sizes, longer than what it carries of stick length"));
   const Draft longer = court_draft({}, court_upper(), "1", "", "35");  // by 6.3 percent
   REQUIRE(stick_extra(longer));
   CHECK(stick_extra(longer)->value() == Approx(248.0 - 35 * 20.0 / 3.0).margin(0.01));
