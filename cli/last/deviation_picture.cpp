@@ -29,6 +29,7 @@ constexpr int kBeyond = 3;            // cells that colours run on beyond the ed
 constexpr std::size_t kWorst = 4;     // places that are named
 constexpr double kFarPlaces = 25.0;   // mm between them
 constexpr double kWorthNaming = 0.1;  // mm
+constexpr double kEdgeOn = 0.25;  // of a cell's points: more than what is blurred in across the featherline
 
 struct Step {
   double up_to;
@@ -110,6 +111,7 @@ class Grid {
     double off = 0.0;
     Vec3 feet;  // sum of the places on the last
     int points = 0;
+    int under = 0;  // of them, on the bottom
   };
   void reach(Cell at) {
     low_ = {std::min(low_.first, at.first), std::min(low_.second, at.second)};
@@ -178,6 +180,7 @@ class Picture {
       sum.off += point->off;
       sum.feet += point->foot;
       ++sum.points;
+      sum.under += nominal_->faces[static_cast<std::size_t>(point->face)].role == FaceRole::kBottom;
     }
     text += fmt::format("<text x=\"{:.0f}\" y=\"{:.0f}\">{}, toe to the {}</text>\n", view.x,
                         view.y - (view.kind == View::kSide ? kSideHigh : 62.0), view.title,
@@ -185,11 +188,13 @@ class Picture {
     // Each cell by the points around it, the nearer the more; none within reach: not scanned.
     struct Blurred {
       double off = 0.0;
-      Vec3 foot;  // in the middle of the points
+      Vec3 foot;           // in the middle of the points
+      double under = 0.0;  // share of them on the bottom
     };
     const auto blurred = [&](const Cell& at) -> std::optional<Blurred> {
       double sum = 0.0;
       Vec3 feet;
+      double under = 0.0;
       double weights = 0.0;
       for (int i = -kBlur; i <= kBlur; ++i) {
         for (int j = -kBlur; j <= kBlur; ++j) {
@@ -198,17 +203,20 @@ class Picture {
           const double bell = std::exp(-0.5 * (i * i + j * j) / 3.0);
           sum += bell * near->off;
           feet += bell * near->feet;
+          under += bell * near->under;
           weights += bell * near->points;
         }
       }
       if (!(weights > 0.0)) return std::nullopt;
-      return Blurred{sum / weights, feet / weights};
+      return Blurred{sum / weights, feet / weights, under / weights};
     };
     std::map<Cell, std::string> rows;  // by height and place along: the colour
     for (const Cell& at : cells.there()) {
       const std::optional<Blurred> here = blurred(at);
       rows[{at.second, at.first}] = here ? colour_of(here->off) : kMissing;
-      if (here && std::abs(here->off) > kWorthNaming)
+      // Side views see the bottom edge on, all of its width in one cell: what lies there is named from below.
+      const bool edge_on = here && view.kind == View::kSide && here->under > kEdgeOn;
+      if (here && !edge_on && std::abs(here->off) > kWorthNaming)
         places_.push_back({std::abs(here->off), here->off, &view, at, here->foot});
     }
     // What is seen has a smooth edge: the colours run on beyond it, and are cut off there.
@@ -246,9 +254,8 @@ class Picture {
     std::vector<Place> named;
     for (const Place& p : places_) {
       if (named.size() == kWorst) break;
-      const bool near = std::any_of(named.begin(), named.end(), [&](const Place& q) {
-        return distance(p.foot, q.foot) < kFarPlaces;
-      });
+      const bool near = std::any_of(named.begin(), named.end(),
+                                    [&](const Place& q) { return distance(p.foot, q.foot) < kFarPlaces; });
       if (!near) named.push_back(p);
     }
     for (const Place& p : named) {

@@ -9,10 +9,10 @@ namespace {
 
 constexpr double kGap = 0.5;  // mm: faces end so near each other along a seam that the plane follows
 
-using Line = std::vector<Vec3>;
+using DrawnLine = std::vector<Vec3>;
 
 // The other line, ends turned as needed, that begins nearest to where this one ends; its end where none does.
-std::vector<Line>::iterator next_of(std::vector<Line>& lines, Vec3 end) {
+std::vector<DrawnLine>::iterator next_of(std::vector<DrawnLine>& lines, Vec3 end) {
   auto best = lines.end();
   double nearest = kGap;
   for (auto it = lines.begin(); it != lines.end(); ++it) {
@@ -26,13 +26,14 @@ std::vector<Line>::iterator next_of(std::vector<Line>& lines, Vec3 end) {
   return best;
 }
 
-std::vector<Line> joined(std::vector<Line> pieces) {
-  std::vector<Line> lines;
+std::vector<DrawnLine> joined(std::vector<DrawnLine> pieces) {
+  std::vector<DrawnLine> lines;
   while (!pieces.empty()) {
-    Line line = std::move(pieces.back());
+    DrawnLine line = std::move(pieces.back());
     pieces.pop_back();
     for (int turned = 0; turned < 2; ++turned) {
-      for (auto next = next_of(pieces, line.back()); next != pieces.end(); next = next_of(pieces, line.back())) {
+      for (auto next = next_of(pieces, line.back()); next != pieces.end();
+           next = next_of(pieces, line.back())) {
         line.insert(line.end(), next->begin(), next->end());
         pieces.erase(next);
       }
@@ -58,7 +59,7 @@ std::vector<std::vector<Vec3>> section_lines(const Section& section,
     at[a].push_back(i);
     at[b].push_back(i);
   }
-  std::vector<Line> pieces;
+  std::vector<DrawnLine> pieces;
   for (std::size_t first = 0; first < section.stretches.size(); ++first) {
     if (used[first]) continue;
     used[first] = true;
@@ -80,7 +81,7 @@ std::vector<std::vector<Vec3>> section_lines(const Section& section,
       }
       std::reverse(chain.begin(), chain.end());
     }
-    Line piece;
+    DrawnLine piece;
     for (const std::size_t i : chain) {
       if (piece.empty() || section.points[i].p != piece.back()) piece.push_back(section.points[i].p);
     }

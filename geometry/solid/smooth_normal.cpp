@@ -12,9 +12,9 @@ namespace lastwright {
 
 namespace {
 
-constexpr int kTerms = 10;              // of a polynomial of the third degree in two variables
-constexpr std::size_t kEnough = 24;     // corners: noise is averaged, and rows of corners are no surface
-constexpr double kFarthestLean = 0.1;   // radians from the mean: beyond it the corners fix no surface
+constexpr int kTerms = 10;             // of a polynomial of the third degree in two variables
+constexpr std::size_t kEnough = 24;    // corners: noise is averaged, and rows of corners are no surface
+constexpr double kFarthestLean = 0.1;  // radians from the mean: beyond it the corners fix no surface
 
 // The corners of the face that hang together around a place, within a reach.
 std::vector<Vec3> corners_around(const Body& body, const SurfaceSpot& spot, const SpaceMap* map, Vec3 here,

@@ -48,8 +48,8 @@ std::int32_t largest_marked(const Parts& parts, const std::vector<int>& marks, i
 }
 
 // Bottom and upper in one part each: a part that is cut off belongs to what surrounds it. First the bottom's,
-// such as one under a hook, in a hole or on a wall that leans out over it; what such a part had cut off of the
-// upper is one with the upper then, and only what the bottom itself surrounds is left to become bottom.
+// such as one under a hook, in a hole or on a wall that leans out over it; what such a part had cut off of
+// the upper is one with the upper then, and only what the bottom itself surrounds is left to become bottom.
 void join_islands(const Mesh& mesh, const Neighbours& neighbours, std::vector<int>& marks) {
   const Parts bottoms = parts_of(mesh, neighbours, marks);
   const std::int32_t bottom = largest_marked(bottoms, marks, 1);

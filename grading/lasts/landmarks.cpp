@@ -231,10 +231,9 @@ Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
   if (const Status status = end_of("heel feather", true, -1.0); !status) return status.problem();
   if (const Status status = end_of("toe feather", true, 1.0); !status) return status.problem();
   // The back of the top plane: the highest point of the upper on the heel's middle section.
-  const std::optional<SectionPoint> heel_top =
-      highest(form, plane_through({0, 0, 0}, {0, 1, 0}), [length](Vec3 p) {
-        return p.x < 0.2 * length ? p.x : std::numeric_limits<double>::infinity();
-      });
+  const std::optional<SectionPoint> heel_top = highest(
+      form, plane_through({0, 0, 0}, {0, 1, 0}),
+      [length](Vec3 p) { return p.x < 0.2 * length ? p.x : std::numeric_limits<double>::infinity(); });
   if (!heel_top) return not_found("heel top", "the upper has no back");
   found["heel top"] = *spot_of(body, FaceRole::kUpper, heel_top->p);
   return found;

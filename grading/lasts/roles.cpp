@@ -154,8 +154,8 @@ void find_bowed_top(Body& body, const std::vector<FaceSum>& sums, double least_l
   if (best) body.faces[static_cast<std::size_t>(best - sums.data())].role = FaceRole::kTop;
 }
 
-// What is cut off from the upper by top, holes and edges is no upper: floors and chamfers of holes, which look
-// out of them. The upper's faces hang together by edges; a part of them that meets the bottom is kept.
+// What is cut off from the upper by top, holes and edges is no upper: floors and chamfers of holes, which
+// look out of them. The upper's faces hang together by edges; a part of them that meets the bottom is kept.
 void find_hole_floors(Body& body, const std::vector<FaceSum>& sums) {
   const std::size_t count = body.faces.size();
   std::vector<std::size_t> leader(count);

@@ -48,7 +48,7 @@ TEST_CASE("bottom and upper of a mesh each hang together, however a wall leans o
       [&overhung] {
         constexpr std::array<int, 3> kMost{24, 8, 8};
         const double lean = between(30.0, 40.0) * 3.14159265 / 180.0;  // from upright
-        const double noise = between(0.5, 1.5);                       // mm, of rows of 5 mm
+        const double noise = between(0.5, 1.5);                        // mm, of rows of 5 mm
         const PlainMesh mesh = test::grid_block(kMost, [&](std::array<int, 3> at) {
           const double out = 5.0 * at[2] * std::tan(lean);
           const bool wall = at[2] > 0 && at[2] < kMost[2];
@@ -58,10 +58,11 @@ TEST_CASE("bottom and upper of a mesh each hang together, however a wall leans o
         });
         const Body body = faces_of(mesh);
         // Facets of the wall, above its first row, that look down as a bottom does.
-        overhung += std::any_of(body.mesh.triangles.begin(), body.mesh.triangles.end(), [&](const Triangle& t) {
-          const Vec3 area = area_of(body.mesh, t);
-          return centre_of(body.mesh, t).z > 8.0 && area.z < -0.75 * norm(area);
-        });
+        overhung +=
+            std::any_of(body.mesh.triangles.begin(), body.mesh.triangles.end(), [&](const Triangle& t) {
+              const Vec3 area = area_of(body.mesh, t);
+              return centre_of(body.mesh, t).z > 8.0 && area.z < -0.75 * norm(area);
+            });
         RC_ASSERT(parts_with(body, FaceRole::kBottom) == 1);
         RC_ASSERT(parts_with(body, FaceRole::kUpper) == 1);
       },
@@ -78,7 +79,8 @@ TEST_CASE("walls and floor of a hole in the top of a mesh are no upper", "[last]
         const int wide = *rc::gen::inRange(3, 8);
         const double deep = between(3.0, 58.0);
         const PlainMesh mesh = test::grid_block(kMost, [&](std::array<int, 3> at) {
-          const bool sunk = at[2] == kMost[2] && at[0] >= first && at[0] < first + wide && at[1] > 3 && at[1] < 9;
+          const bool sunk =
+              at[2] == kMost[2] && at[0] >= first && at[0] < first + wide && at[1] > 3 && at[1] < 9;
           return Vec3{5.0 * at[0], 4.0 * at[1] - 24.0, 10.0 * at[2] - (sunk ? deep : 0.0)};
         });
         const Body body = faces_of(mesh);
@@ -105,7 +107,8 @@ TEST_CASE("floors and chamfers of holes in the top of a solid are no upper", "[l
         const int wide = *rc::gen::inRange(3, 8);
         const double deep = between(1.0, 55.0);
         const PlainMesh mesh = test::grid_block(kMost, [&](std::array<int, 3> at) {
-          const bool sunk = at[2] == kMost[2] && at[0] >= first && at[0] < first + wide && at[1] > 3 && at[1] < 9;
+          const bool sunk =
+              at[2] == kMost[2] && at[0] >= first && at[0] < first + wide && at[1] > 3 && at[1] < 9;
           return Vec3{5.0 * at[0], 4.0 * at[1] - 24.0, 10.0 * at[2] - (sunk ? deep : 0.0)};
         });
         Result<Body> made = mesh_body(mesh);
@@ -167,10 +170,10 @@ TEST_CASE("a mesh looks the way of the surface that its corners lie on", "[last]
         const double y = between(-2.0, 2.0);
         const SurfaceSpot spot = nearest_facet(body, 1, {x, y, height(x, y)});
         const Vec3 p = facet_at(body, spot, nullptr).p;
-        const double by_x = 2 * k[0] * p.x + k[1] * p.y + 3 * k[3] * p.x * p.x + 2 * k[4] * p.x * p.y +
-                            k[5] * p.y * p.y;
-        const double by_y = k[1] * p.x + 2 * k[2] * p.y + k[4] * p.x * p.x + 2 * k[5] * p.x * p.y +
-                            3 * k[6] * p.y * p.y;
+        const double by_x =
+            2 * k[0] * p.x + k[1] * p.y + 3 * k[3] * p.x * p.x + 2 * k[4] * p.x * p.y + k[5] * p.y * p.y;
+        const double by_y =
+            k[1] * p.x + 2 * k[2] * p.y + k[4] * p.x * p.x + 2 * k[5] * p.x * p.y + 3 * k[6] * p.y * p.y;
         const double off = norm(smooth_normal(body, spot, nullptr) - unit({by_x, by_y, -1.0}));
         // Turned into the plane of the fit the surface is of the third degree only nearly.
         RC_ASSERT(off < (noise > 0.0 ? 5e-3 : 5e-4));
