@@ -13,6 +13,7 @@
 #include <utility>
 #include <vector>
 
+#include "cli/last/section_lines.hpp"
 #include "cli/report/mask_outline.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "geometry/solid/section.hpp"
@@ -28,6 +29,7 @@ constexpr int kBeyond = 3;            // cells that colours run on beyond the ed
 constexpr std::size_t kWorst = 4;     // places that are named
 constexpr double kFarPlaces = 25.0;   // mm between them
 constexpr double kWorthNaming = 0.1;  // mm
+constexpr double kEdgeOn = 0.25;  // of a cell's points: more than what is blurred in across the featherline
 
 struct Step {
   double up_to;
@@ -101,47 +103,15 @@ Cell cell_of(const View& view, Vec3 p) {
   return {static_cast<int>(std::floor(p.x / kCell)), static_cast<int>(std::floor(up_of(view, p) / kCell))};
 }
 
-// The stretches of a section that are seen, as lines that run on: each stretch joined to the one that begins
-// where it ends, so that a dashed line is dashed evenly.
-std::vector<std::vector<Vec3>> seen_lines(const Section& section, double keep) {
-  constexpr double kSame = 1e-3;  // mm: ends of two faces at their common edge
-  std::vector<std::vector<Vec3>> pieces;
-  for (const SectionStretch& s : section.stretches) {
-    std::vector<Vec3> piece;
-    for (const std::size_t point : s.point) piece.push_back(section.points[point].p);
-    if (piece.front().y * keep >= 0.0 || piece.back().y * keep >= 0.0) pieces.push_back(std::move(piece));
-  }
-  std::vector<std::vector<Vec3>> lines;
-  while (!pieces.empty()) {
-    std::vector<Vec3> line = std::move(pieces.back());
-    pieces.pop_back();
-    for (bool turned_round = false;;) {
-      const Vec3 end = line.back();
-      const auto next = std::find_if(pieces.begin(), pieces.end(), [&](const std::vector<Vec3>& piece) {
-        return distance(piece.front(), end) < kSame || distance(piece.back(), end) < kSame;
-      });
-      if (next == pieces.end()) {
-        if (turned_round) break;
-        std::reverse(line.begin(), line.end());
-        turned_round = true;
-        continue;
-      }
-      if (distance(next->front(), end) >= kSame) std::reverse(next->begin(), next->end());
-      line.insert(line.end(), next->begin() + 1, next->end());
-      pieces.erase(next);
-    }
-    lines.push_back(std::move(line));
-  }
-  return lines;
-}
-
 // What lies in each cell of a view, the cells side by side.
 class Grid {
  public:
   struct Sum {
     bool there = false;
     double off = 0.0;
+    Vec3 feet;  // sum of the places on the last
     int points = 0;
+    int under = 0;  // of them, on the bottom
   };
   void reach(Cell at) {
     low_ = {std::min(low_.first, at.first), std::min(low_.second, at.second)};
@@ -195,27 +165,36 @@ class Picture {
     for (const auto& [p, face] : form_points()) {
       if (sees(view, p, face, *nominal_)) form.push_back(cell_of(view, p));
     }
-    std::vector<std::pair<Cell, double>> scanned;
+    std::vector<std::pair<Cell, const Residual*>> scanned;
     for (const Residual& r : fit_->residuals) {
-      if (sees(view, r.foot, r.face, *nominal_)) scanned.emplace_back(cell_of(view, r.foot), r.off);
+      if (sees(view, r.foot, r.face, *nominal_)) scanned.emplace_back(cell_of(view, r.foot), &r);
     }
     Grid cells;
     for (const Cell& at : form) cells.reach(at);
-    for (const auto& [at, off] : scanned) cells.reach(at);
+    for (const auto& [at, point] : scanned) cells.reach(at);
     cells.clear();
     for (const Cell& at : form) cells[at].there = true;
-    for (const auto& [at, off] : scanned) {
+    for (const auto& [at, point] : scanned) {
       Grid::Sum& sum = cells[at];
       sum.there = true;
-      sum.off += off;
+      sum.off += point->off;
+      sum.feet += point->foot;
       ++sum.points;
+      sum.under += nominal_->faces[static_cast<std::size_t>(point->face)].role == FaceRole::kBottom;
     }
     text += fmt::format("<text x=\"{:.0f}\" y=\"{:.0f}\">{}, toe to the {}</text>\n", view.x,
                         view.y - (view.kind == View::kSide ? kSideHigh : 62.0), view.title,
                         view.toe_left ? "left" : "right");
     // Each cell by the points around it, the nearer the more; none within reach: not scanned.
-    const auto blurred = [&](const Cell& at) {
+    struct Blurred {
+      double off = 0.0;
+      Vec3 foot;           // in the middle of the points
+      double under = 0.0;  // share of them on the bottom
+    };
+    const auto blurred = [&](const Cell& at) -> std::optional<Blurred> {
       double sum = 0.0;
+      Vec3 feet;
+      double under = 0.0;
       double weights = 0.0;
       for (int i = -kBlur; i <= kBlur; ++i) {
         for (int j = -kBlur; j <= kBlur; ++j) {
@@ -223,16 +202,22 @@ class Picture {
           if (near == nullptr || near->points == 0) continue;
           const double bell = std::exp(-0.5 * (i * i + j * j) / 3.0);
           sum += bell * near->off;
+          feet += bell * near->feet;
+          under += bell * near->under;
           weights += bell * near->points;
         }
       }
-      return weights > 0.0 ? std::optional<double>(sum / weights) : std::nullopt;
+      if (!(weights > 0.0)) return std::nullopt;
+      return Blurred{sum / weights, feet / weights, under / weights};
     };
     std::map<Cell, std::string> rows;  // by height and place along: the colour
     for (const Cell& at : cells.there()) {
-      const std::optional<double> off = blurred(at);
-      rows[{at.second, at.first}] = off ? colour_of(*off) : kMissing;
-      if (off && std::abs(*off) > kWorthNaming) places_.push_back({std::abs(*off), *off, &view, at});
+      const std::optional<Blurred> here = blurred(at);
+      rows[{at.second, at.first}] = here ? colour_of(here->off) : kMissing;
+      // Side views see the bottom edge on, all of its width in one cell: what lies there is named from below.
+      const bool edge_on = here && view.kind == View::kSide && here->under > kEdgeOn;
+      if (here && !edge_on && std::abs(here->off) > kWorthNaming)
+        places_.push_back({std::abs(here->off), here->off, &view, at, here->foot});
     }
     // What is seen has a smooth edge: the colours run on beyond it, and are cut off there.
     for (int k = 0; k < kBeyond; ++k) {
@@ -261,17 +246,16 @@ class Picture {
     text += fmt::format("</g>\n<path class=\"edge\" d=\"{}\"/>\n", edge);
   }
 
-  // Rings round the places that lie farthest off, each the farthest of its neighbourhood.
+  // Rings round the places that lie farthest off, each the farthest of its neighbourhood on the last: a dent
+  // that several views show is named in the one that shows it best.
   void worst_places() {
     std::stable_sort(places_.begin(), places_.end(),
                      [](const Place& a, const Place& b) { return a.most > b.most; });
     std::vector<Place> named;
     for (const Place& p : places_) {
       if (named.size() == kWorst) break;
-      const bool near = std::any_of(named.begin(), named.end(), [&](const Place& q) {
-        return q.view == p.view &&
-               kCell * std::hypot(p.at.first - q.at.first, p.at.second - q.at.second) < kFarPlaces;
-      });
+      const bool near = std::any_of(named.begin(), named.end(),
+                                    [&](const Place& q) { return distance(p.foot, q.foot) < kFarPlaces; });
       if (!near) named.push_back(p);
     }
     for (const Place& p : named) {
@@ -294,7 +278,8 @@ class Picture {
     const auto place = [&](Vec3 p) {
       return fmt::format("{:.2f} {:.2f}", view.x + (view.toe_left ? wide_ - p.x : p.x), view.y - p.z);
     };
-    for (const std::vector<Vec3>& line : seen_lines(section, view.keep)) {
+    const auto seen = [&view](Vec3 a, Vec3 b) { return a.y * view.keep >= 0.0 || b.y * view.keep >= 0.0; };
+    for (const std::vector<Vec3>& line : section_lines(section, seen)) {
       for (std::size_t i = 0; i < line.size(); ++i) {
         d += (i == 0 ? "M" : "L") + place(line[i]);
         if (line[i].z > top.z) top = line[i];
@@ -355,6 +340,7 @@ class Picture {
     double off = 0.0;
     const View* view = nullptr;
     Cell at;
+    Vec3 foot;
   };
   const ScanFit* fit_;
   const Body* nominal_;

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <memory>
 
@@ -63,7 +64,10 @@ Status put_last(const LastSet& set, std::size_t i, const GradedLast& last, const
   const SizeWidth& home = set.style.measures.base().at;
   const bool base_size = job.at.size.position == home.size.position;
   const bool base_width = job.at.width.position == home.width.position;
-  if (base_size || base_width) extra.nest[i] = nest_lines(base, last, base_width, base_size);
+  if (base_size || base_width) {
+    extra.nest[i] = nest_lines(base, last, base_width, base_size);
+    for (const MeshNode& n : last.body.mesh.nodes) extra.tallest[i] = std::max(extra.tallest[i], n.point.z);
+  }
   extra.outlines[i] = outlines_row(base, last);
   if (stl.empty()) return Done{};
   return out.add("meshes/" + safe_name(label_of(job.at)) + ".stl", stl);
@@ -85,7 +89,7 @@ ExitCode run_grade(const GradeOptions& options) {
   Result<OutputSet> out = OutputSet::begin(options.out, {.force = options.force, .inputs = inputs_of(set)});
   if (!out) return report(out.problem());
   LastRunExtra extra{std::vector<std::string>(set.jobs.size()), std::vector<std::string>(set.jobs.size()),
-                     std::vector<double>(set.jobs.size(), -1.0)};
+                     std::vector<double>(set.jobs.size(), -1.0), std::vector<double>(set.jobs.size(), 0.0)};
   const GradedSink sink = [&](std::size_t i, const GradedLast& last) {
     return put_last(set, i, last, options, *out, extra);
   };

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "cli/last/last_report.hpp"
+#include "cli/last/section_lines.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "geometry/vec2.hpp"
 #include "grading/json/json_text.hpp"
@@ -47,14 +48,13 @@ class PathData {
 
 std::string section_data(const Form& form, const SectionView& view) {
   const Section section = cut_section(form, view.plane, kCoarse);
-  const auto flat = [&](std::size_t i) {
-    const Vec3 p = section.points[i].p - view.origin;
+  const auto flat = [&](Vec3 at) {
+    const Vec3 p = at - view.origin;
     return Vec2{dot(p, view.right), dot(p, view.up)};
   };
   PathData path;
-  for (const SectionStretch& s : section.stretches) {
-    path.line(flat(s.point[0]), flat(s.point[1]));
-    path.line(flat(s.point[1]), flat(s.point[2]));
+  for (const std::vector<Vec3>& line : section_lines(section)) {
+    for (std::size_t i = 1; i < line.size(); ++i) path.line(flat(line[i - 1]), flat(line[i]));
   }
   return path.data();
 }

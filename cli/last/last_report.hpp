@@ -14,7 +14,8 @@ namespace lastwright {
 struct LastRunExtra {
   std::vector<std::string> nest;      // the last's lines in the picture of the nest
   std::vector<std::string> outlines;  // the last's row of outlines.json
-  std::vector<double> reread;  // largest miss of a target on the file read back, mm; negative: not read back
+  std::vector<double> reread;   // largest miss of a target on the file read back, mm; negative: not read back
+  std::vector<double> tallest;  // of the lasts in the picture of the nest their height, mm; 0 of the others
 };
 
 // One row per size, width and measure: value, what the table asks, the difference, the definition.

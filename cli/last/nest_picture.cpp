@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "cli/last/last_report.hpp"
+#include "cli/last/section_lines.hpp"
 #include "geometry/io/drawing_style.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/lasts/roles.hpp"
@@ -26,13 +27,12 @@ constexpr double kSectionStep = 120.0;
 
 std::string path_of(const Section& section, double dx, double dy, Vec3 right, Vec3 up, Vec3 origin) {
   std::string d;
-  const auto put = [&](char c, Vec3 p) {
-    d += fmt::format("{}{:.2f} {:.2f}", c, dx + dot(p - origin, right), dy - dot(p - origin, up));
-  };
-  for (const SectionStretch& s : section.stretches) {
-    put('M', section.points[s.point[0]].p);
-    put('L', section.points[s.point[1]].p);
-    put('L', section.points[s.point[2]].p);
+  for (const std::vector<Vec3>& line : section_lines(section)) {
+    char c = 'M';
+    for (const Vec3& p : line) {
+      d += fmt::format("{}{:.2f} {:.2f}", c, dx + dot(p - origin, right), dy - dot(p - origin, up));
+      c = 'L';
+    }
   }
   return d;
 }
@@ -160,15 +160,21 @@ std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_siz
 }
 
 std::string nest_svg(const LastSet& set, const LastRunExtra& extra) {
+  // What stands over the side view and the sections is written above the highest of them.
+  constexpr double kHeads = 24.0;
+  const double tallest =
+      extra.tallest.empty() ? 0.0 : *std::max_element(extra.tallest.begin(), extra.tallest.end());
+  const double top = std::min(0.0, std::floor(kGround - kHeads - tallest));
   std::string out = fmt::format(
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\">\n"
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{6}mm\" viewBox=\"0 {7} {0} "
+      "{6}\">\n"
       "<style>path{{fill:none;stroke-width:0.24}}.smaller{{stroke:{2}}}.larger{{stroke:{3}}}.half{{stroke-"
       "width:0.12}}"
       ".width{{stroke-dasharray:2.4 1.2}}.base{{stroke:{4};stroke-width:0.6}}.rule{{stroke:{5}}}"
       "text{{font:4px sans-serif}}.title{{font-size:7px;font-weight:bold}}.head{{font-size:4.6px;fill:{5}}}"
       ".mark{{font-size:3.6px;text-anchor:middle}}</style>\n",
       kWide, kHigh, css_colour(palette::kBlue), css_colour(palette::kVermilion), css_colour(palette::kBlack),
-      css_colour(palette::kGrey));
+      css_colour(palette::kGrey), kHigh - top, top);
   // The base above the others.
   for (const bool base : {false, true}) {
     for (const LastResult& r : set.results) {
@@ -181,10 +187,10 @@ std::string nest_svg(const LastSet& set, const LastRunExtra& extra) {
   };
   const SizeWidth& at = set.style.measures.base().at;
   const std::string base = xml_escaped(label_of(at));
-  label(kMargin, 11, fmt::format("{}: lasts", xml_escaped(set.style.spec.name)), " class=\"title\"");
-  label(kMargin, 19, fmt::format("side view on the plane through heel and toe, base {}", base));
+  label(kMargin, top + 11, fmt::format("{}: lasts", xml_escaped(set.style.spec.name)), " class=\"title\"");
+  label(kMargin, top + 19, fmt::format("side view on the plane through heel and toe, base {}", base));
   label(kMargin, 182, "plan: featherline and rim of the top, toe to the right");
-  label(kFirstSection - 55, 19,
+  label(kFirstSection - 55, top + 19,
         fmt::format("girth sections of width {}, seen from the toe, each on its mark on the bottom",
                     xml_escaped(at.width.label)));
   label(kFirstSection - 55, 182,

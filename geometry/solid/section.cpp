@@ -4,6 +4,7 @@
 #include <unordered_map>
 
 #include "geometry/solid/mesh_body.hpp"
+#include "geometry/solid/smooth_normal.hpp"
 #include "geometry/solid/surface_foot.hpp"
 
 namespace lastwright {
@@ -403,7 +404,7 @@ SurfacePoint Form::at(const SurfaceSpot& spot) const {
 }
 
 Vec3 Form::normal_at(const SurfaceSpot& spot) const {
-  if (body->facets) return facets_normal(*body, spot, map);
+  if (body->facets) return smooth_normal(*body, spot, map);
   const SurfacePoint s = at(spot);
   const Vec3 n = unit(cross(s.du, s.dv));
   return body->faces[static_cast<std::size_t>(spot.face)].outward ? n : -n;

@@ -37,14 +37,30 @@ std::vector<Vec3> smoothed_looks(const Mesh& mesh, const Neighbours& neighbours)
   return looks;
 }
 
-// The largest connected part of what is marked 1; -1 where nothing is.
-std::int32_t largest_marked(const Parts& parts, const std::vector<int>& marks) {
+// The largest connected part of what has this mark; -1 where nothing has.
+std::int32_t largest_marked(const Parts& parts, const std::vector<int>& marks, int mark = 1) {
   std::int32_t best = -1;
   for (std::size_t i = 0; i < marks.size(); ++i) {
     const std::int32_t part = parts.of[i];
-    if (marks[i] == 1 && (best < 0 || parts.area[slot(part)] > parts.area[slot(best)])) best = part;
+    if (marks[i] == mark && (best < 0 || parts.area[slot(part)] > parts.area[slot(best)])) best = part;
   }
   return best;
+}
+
+// Bottom and upper in one part each: a part that is cut off belongs to what surrounds it. First the bottom's,
+// such as one under a hook, in a hole or on a wall that leans out over it; what such a part had cut off of
+// the upper is one with the upper then, and only what the bottom itself surrounds is left to become bottom.
+void join_islands(const Mesh& mesh, const Neighbours& neighbours, std::vector<int>& marks) {
+  const Parts bottoms = parts_of(mesh, neighbours, marks);
+  const std::int32_t bottom = largest_marked(bottoms, marks, 1);
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    if (bottoms.of[i] != bottom) marks[i] = 0;
+  }
+  const Parts uppers = parts_of(mesh, neighbours, marks);
+  const std::int32_t upper = largest_marked(uppers, marks, 0);
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    if (marks[i] == 0 && uppers.of[i] != upper && uppers.area[slot(uppers.of[i])] < kSpeck) marks[i] = 1;
+  }
 }
 
 // Where the featherline passes from one row of facets to the next, the last one of a row may hang on it by
@@ -135,6 +151,20 @@ void mark_top(const Mesh& mesh, const Neighbours& neighbours, std::vector<int>& 
   }
 }
 
+// Marks 3 on what is cut off from the upper: walls and floors of holes, in the top or in the bottom. Whether
+// there are any.
+bool mark_holes(const Mesh& mesh, const Neighbours& neighbours, std::vector<int>& marks) {
+  const Parts parts = parts_of(mesh, neighbours, marks);
+  const std::int32_t upper = largest_marked(parts, marks, 0);
+  bool any = false;
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    if (marks[i] != 0 || parts.of[i] == upper) continue;
+    marks[i] = 3;
+    any = true;
+  }
+  return any;
+}
+
 void make_rims(Body& body, const Neighbours& neighbours) {
   Mesh& mesh = body.mesh;
   body.edges.clear();
@@ -177,32 +207,17 @@ void find_facet_roles(Body& body) {
     low = std::min(low, centre_of(mesh, mesh.triangles[i]).z);
     high = std::max(high, centre_of(mesh, mesh.triangles[i]).z);
   }
-  const Parts parts = parts_of(mesh, neighbours, marks);
-  std::array<std::int32_t, 2> most{-1, -1};
-  for (std::size_t i = 0; i < marks.size(); ++i) {
-    std::int32_t& best = most[static_cast<std::size_t>(marks[i])];
-    if (best < 0 || parts.area[slot(parts.of[i])] > parts.area[slot(best)]) best = parts.of[i];
-  }
-  for (std::size_t i = 0; i < marks.size(); ++i) {
-    const bool main = parts.of[i] == most[static_cast<std::size_t>(marks[i])];
-    // Other parts that look down (under a hook, in a hole) are no bottom; specks in the bottom are.
-    if (marks[i] == 1 && !main)
-      marks[i] = 0;
-    else if (marks[i] == 0 && !main && parts.area[slot(parts.of[i])] < kSpeck)
-      marks[i] = 1;
-  }
+  join_islands(mesh, neighbours, marks);
   drop_teeth(mesh, neighbours, marks);
+  join_islands(mesh, neighbours, marks);  // teeth that turned side by side
   mark_top(mesh, neighbours, marks, 0.5 * (low + high));
-  body.faces.assign(3, {});
-  body.faces[0].role = FaceRole::kUpper;
-  body.faces[1].role = FaceRole::kBottom;
-  body.faces[2].role = FaceRole::kTop;
-  std::array<bool, 3> used{};
-  for (std::size_t i = 0; i < marks.size(); ++i) {
-    mesh.triangles[i].face = marks[i];
-    used[static_cast<std::size_t>(marks[i])] = true;
-  }
-  if (!used[1]) body.faces[1].role = FaceRole::kUpper;  // no bottom: said by who asked
+  const bool holes = mark_holes(mesh, neighbours, marks);
+  constexpr std::array<int, 4> kRoles{FaceRole::kUpper, FaceRole::kBottom, FaceRole::kTop, FaceRole::kHole};
+  body.faces.assign(holes ? 4 : 3, {});
+  for (std::size_t i = 0; i < body.faces.size(); ++i) body.faces[i].role = kRoles[i];
+  for (std::size_t i = 0; i < marks.size(); ++i) mesh.triangles[i].face = marks[i];
+  // No bottom: said by who asked.
+  if (std::find(marks.begin(), marks.end(), 1) == marks.end()) body.faces[1].role = FaceRole::kUpper;
   for (MeshNode& n : mesh.nodes) n.face = mesh.triangles[static_cast<std::size_t>(n.u)].face;
   make_rims(body, neighbours);
 }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 #include "geometry/solid/mesh_tree.hpp"
@@ -80,18 +81,48 @@ std::optional<SurfaceSpot> spot_of(const Body& body, int role, Vec3 p) {
   return best;
 }
 
-const SectionPoint* pick(const Body& body, const Section& section, int role, Vec3 way, double y_low,
-                         double y_high) {
-  const SectionPoint* best = nullptr;
-  for (const SectionStretch& s : section.stretches) {
-    if (body.faces[static_cast<std::size_t>(s.face)].role != role) continue;
-    for (std::size_t i : s.point) {
-      const SectionPoint& p = section.points[i];
-      if (p.p.y < y_low || p.p.y > y_high) continue;
-      if (!best || dot(way, p.p) > dot(way, best->p)) best = &p;
+// Whether a section meets a face of that role.
+bool meets(const Body& body, const Section& section, int role) {
+  return std::any_of(section.stretches.begin(), section.stretches.end(), [&](const SectionStretch& s) {
+    return body.faces[static_cast<std::size_t>(s.face)].role == role;
+  });
+}
+
+// The highest point of the upper on a plane's section, on whatever face or edge it lies; of several places
+// that are as high the one for which `off` is smallest, however the last was turned in its file. Points for
+// which `off` is not finite do not count.
+template <class Off>
+std::optional<SectionPoint> highest(const Form& form, const Plane3& plane, Off off) {
+  constexpr double kAsHigh = 1e-5;  // mm
+  const auto upper_points = [&](const Section& section) {
+    std::vector<const SectionPoint*> points;
+    for (const SectionStretch& s : section.stretches) {
+      if (form.body->faces[static_cast<std::size_t>(s.face)].role != FaceRole::kUpper) continue;
+      for (std::size_t i : s.point) {
+        if (std::isfinite(off(section.points[i].p))) points.push_back(&section.points[i]);
+      }
     }
+    return points;
+  };
+  const auto top_of = [](const std::vector<const SectionPoint*>& points) {
+    double top = -std::numeric_limits<double>::infinity();
+    for (const SectionPoint* p : points) top = std::max(top, p->p.z);
+    return top;
+  };
+  const SectionOptions rough;
+  const Section coarse = cut_section(form, plane, rough);
+  const double about = top_of(upper_points(coarse));
+  // Stretches as long as their bow allows have points a millimetre apart on a flat ridge: those that may
+  // reach the top are halved until a summit is told to some micrometres.
+  const SectionOptions close{1e-7, 24, {0, 0, 1}, about - 1.2 * rough.bow};
+  const Section fine = cut_section(form, plane, close);
+  const std::vector<const SectionPoint*> points = upper_points(fine);
+  const double top = top_of(points);
+  const SectionPoint* best = nullptr;
+  for (const SectionPoint* p : points) {
+    if (p->p.z >= top - kAsHigh && (!best || off(p->p) < off(best->p))) best = p;
   }
-  return best;
+  return best ? std::optional(*best) : std::nullopt;
 }
 
 }  // namespace
@@ -161,10 +192,12 @@ Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
   }
 
   const auto on_ridge = [&](const std::string& name, double share) -> Status {
-    const Section section = cut_section(form, plane_through({share * length, 0, 0}, {1, 0, 0}));
-    const SectionPoint* top = pick(body, section, FaceRole::kUpper, {0, 0, 1}, -1e9, 1e9);
+    const Plane3 station = plane_through({share * length, 0, 0}, {1, 0, 0});
+    const double between = middle(share);
+    const std::optional<SectionPoint> top =
+        highest(form, station, [between](Vec3 p) { return std::abs(p.y - between); });
     if (!top) return not_found(name, "the upper does not reach its station");
-    if (pick(body, section, FaceRole::kTop, {0, 0, 1}, -1e9, 1e9)) {
+    if (meets(body, cut_section(form, station), FaceRole::kTop)) {
       return not_found(name, "its station is under the top plane; move the mark towards the toe");
     }
     found[name] = foot_on_face(body, top->face, top->p);
@@ -198,15 +231,9 @@ Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
   if (const Status status = end_of("heel feather", true, -1.0); !status) return status.problem();
   if (const Status status = end_of("toe feather", true, 1.0); !status) return status.problem();
   // The back of the top plane: the highest point of the upper on the heel's middle section.
-  const Section back = cut_section(form, plane_through({0, 0, 0}, {0, 1, 0}));
-  const SectionPoint* heel_top = nullptr;
-  for (const SectionStretch& s : back.stretches) {
-    if (body.faces[static_cast<std::size_t>(s.face)].role != FaceRole::kUpper) continue;
-    for (std::size_t i : s.point) {
-      const SectionPoint& p = back.points[i];
-      if (p.p.x < 0.2 * length && (!heel_top || p.p.z > heel_top->p.z)) heel_top = &p;
-    }
-  }
+  const std::optional<SectionPoint> heel_top = highest(
+      form, plane_through({0, 0, 0}, {0, 1, 0}),
+      [length](Vec3 p) { return p.x < 0.2 * length ? p.x : std::numeric_limits<double>::infinity(); });
   if (!heel_top) return not_found("heel top", "the upper has no back");
   found["heel top"] = *spot_of(body, FaceRole::kUpper, heel_top->p);
   return found;

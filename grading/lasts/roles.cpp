@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numeric>
 
 #include "geometry/solid/mesh_parts.hpp"
 #include "grading/lasts/facet_roles.hpp"
@@ -153,6 +154,44 @@ void find_bowed_top(Body& body, const std::vector<FaceSum>& sums, double least_l
   if (best) body.faces[static_cast<std::size_t>(best - sums.data())].role = FaceRole::kTop;
 }
 
+// What is cut off from the upper by top, holes and edges is no upper: floors and chamfers of holes, which
+// look out of them. The upper's faces hang together by edges; a part of them that meets the bottom is kept.
+void find_hole_floors(Body& body, const std::vector<FaceSum>& sums) {
+  const std::size_t count = body.faces.size();
+  std::vector<std::size_t> leader(count);
+  std::iota(leader.begin(), leader.end(), std::size_t{0});
+  const auto first_of = [&leader](std::size_t i) {
+    while (leader[i] != i) i = leader[i] = leader[leader[i]];
+    return i;
+  };
+  std::vector<std::size_t> user(body.edges.size(), count);
+  std::vector<bool> at_bottom(body.edges.size(), false);
+  for (std::size_t f = 0; f < count; ++f) {
+    for (const BodyLoop& loop : body.faces[f].loops) {
+      for (const EdgeUse& use : loop.uses) {
+        const auto edge = static_cast<std::size_t>(use.edge);
+        if (body.faces[f].role == FaceRole::kBottom) at_bottom[edge] = true;
+        if (body.faces[f].role != FaceRole::kUpper) continue;
+        if (user[edge] < count) leader[first_of(f)] = first_of(user[edge]);
+        user[edge] = f;
+      }
+    }
+  }
+  std::vector<double> area(count, 0.0);
+  std::vector<bool> keeps(count, false);
+  for (std::size_t f = 0; f < count; ++f) {
+    if (body.faces[f].role == FaceRole::kUpper) area[first_of(f)] += sums[f].total;
+  }
+  for (std::size_t edge = 0; edge < user.size(); ++edge) {
+    if (user[edge] < count && at_bottom[edge]) keeps[first_of(user[edge])] = true;
+  }
+  keeps[static_cast<std::size_t>(std::max_element(area.begin(), area.end()) - area.begin())] = true;
+  for (std::size_t f = 0; f < count; ++f) {
+    BodyFace& face = body.faces[f];
+    if (face.role == FaceRole::kUpper && !keeps[first_of(f)]) face.role = FaceRole::kHole;
+  }
+}
+
 }  // namespace
 
 BottomWay::BottomWay(const Body& body) {
@@ -272,6 +311,7 @@ void find_roles(Body& body) {
     }
   }
   find_bowed_top(body, sums, least_low);
+  find_hole_floors(body, sums);
   note_kinks(body);
 }
 

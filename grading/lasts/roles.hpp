@@ -33,8 +33,9 @@ Status name_bottom(Body& body, const std::vector<int>& faces);
 // Expects the body standing (stand.hpp). Bottom: mean normal within 40 degrees of the bottom's own way down
 // at its station, or named by hand. Top: flat, facing up, in the upper third; where none is flat the
 // largest there that is bowed by a few degrees and goes across the middle. Hole: most of the face looks at
-// the body itself (thimble and pin holes, hinge cuts): hulls bridge them, landmarks never lie there. The rest
-// is upper. Also notes the kink of every edge.
+// the body itself (thimble and pin holes, hinge cuts), or no edge joins it to the rest of the upper (their
+// floors and chamfers): hulls bridge them, landmarks never lie there. The rest is upper. Also notes the kink
+// of every edge.
 void find_roles(Body& body);
 
 // Edges between a bottom and an upper face, in rising order.

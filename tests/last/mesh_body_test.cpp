@@ -107,8 +107,7 @@ TEST_CASE("a fine mesh measures as the last it was made from, less its chords", 
   const PlainMesh mesh = demo_mesh(0.04);
   const Measures measures = measures_of(mesh);
   CHECK(measures.standing.foot == LastFoot::kLeft);
-  // At 0.04 mm girths read low by up to 0.04 mm. The ball's plane also turns with the mean of the facets'
-  // normals, and the featherline is a polygon: less than a tenth in all.
+  // At 0.04 mm girths read low by up to 0.04 mm, and the featherline is a polygon: less than a tenth in all.
   check_near_exact(measures, 0.09);
   Result<Body> body = mesh_body(mesh);
   REQUIRE(body.ok());

@@ -437,6 +437,7 @@ for name, d in re.findall(r'<g data-last="([^"]+)" class="[^"]+"[^>]*><path tran
         for dx in [int(n) for n in numbers.split()][::2]:
             x = dx if letter == "M" else x + dx
             xs.append(x)
+    check(d.count("M") == 1, f"{name} is drawn from the side in one line")
     wide = (max(xs) - min(xs)) / 10
     check(abs(wide - value[*name.split(), "stick length"]) < 0.25, f"{name} is drawn {wide} mm long from the side")
 style["measures"]["ball girth"]["per_size"] = "5 mm"
