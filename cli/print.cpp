@@ -2,7 +2,7 @@
 
 #include <cstdio>
 
-#include "cli/write_file.hpp"
+#include "cli/files/write_file.hpp"
 #include "geometry/files/read_file.hpp"
 #include "geometry/io/safe_text.hpp"
 

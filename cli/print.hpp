@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "cli/exit_codes.hpp"
-#include "cli/output_set.hpp"
+#include "cli/files/output_set.hpp"
 #include "geometry/result.hpp"
 
 namespace lastwright {

@@ -2,14 +2,14 @@
 
 #include <memory>
 
-#include "cli/csv.hpp"
-#include "cli/left_out.hpp"
-#include "cli/output_set.hpp"
+#include "cli/drawings/left_out.hpp"
+#include "cli/files/output_set.hpp"
 #include "cli/planning/area_report.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/style_options.hpp"
-#include "cli/xlsx.hpp"
+#include "cli/tables/csv.hpp"
+#include "cli/tables/xlsx.hpp"
 #include "grading/jobs/grade_selection.hpp"
 
 namespace lastwright {

@@ -3,10 +3,10 @@
 #include <memory>
 #include <utility>
 
+#include "cli/files/write_file.hpp"
 #include "cli/print.hpp"
 #include "cli/redraw/compare_report.hpp"
 #include "cli/style_options.hpp"
-#include "cli/write_file.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/redraw/style_compare.hpp"

@@ -3,8 +3,7 @@
 #include <algorithm>
 #include <memory>
 
-#include "cli/csv.hpp"
-#include "cli/output_set.hpp"
+#include "cli/files/output_set.hpp"
 #include "cli/planning/dates_report.hpp"
 #include "cli/planning/load_order.hpp"
 #include "cli/planning/load_works.hpp"
@@ -13,7 +12,8 @@
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/style_options.hpp"
-#include "cli/xlsx.hpp"
+#include "cli/tables/csv.hpp"
+#include "cli/tables/xlsx.hpp"
 
 namespace lastwright {
 

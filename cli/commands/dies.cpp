@@ -3,11 +3,11 @@
 #include <filesystem>
 #include <memory>
 
-#include "cli/die_files.hpp"
-#include "cli/file_digests.hpp"
-#include "cli/left_out.hpp"
+#include "cli/drawings/die_files.hpp"
+#include "cli/drawings/left_out.hpp"
+#include "cli/files/file_digests.hpp"
+#include "cli/files/order_folder.hpp"
 #include "cli/option_problem.hpp"
-#include "cli/order_folder.hpp"
 #include "cli/print.hpp"
 #include "cli/report/die_text.hpp"
 #include "cli/report/failed_checks.hpp"

@@ -12,7 +12,7 @@
 #include "cli/option_problem.hpp"
 #include "cli/print.hpp"
 #include "cli/reading_plan.hpp"
-#include "cli/readings_csv.hpp"
+#include "cli/tables/readings_csv.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/checks/style_checks.hpp"

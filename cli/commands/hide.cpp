@@ -5,18 +5,18 @@
 #include <algorithm>
 #include <memory>
 
-#include "cli/csv.hpp"
-#include "cli/left_out.hpp"
-#include "cli/output_set.hpp"
+#include "cli/drawings/left_out.hpp"
+#include "cli/files/output_set.hpp"
 #include "cli/planning/hide_report.hpp"
 #include "cli/planning/load_hide.hpp"
 #include "cli/planning/load_works.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/style_options.hpp"
+#include "cli/tables/csv.hpp"
 #include "geometry/counted.hpp"
-#include "geometry/io/dxf_write.hpp"
-#include "grading/checks/feet_told.hpp"
+#include "geometry/io/dxf/dxf_write.hpp"
+#include "grading/checks/lasting/feet_told.hpp"
 #include "grading/jobs/grade_selection.hpp"
 #include "grading/jobs/left_out.hpp"
 #include "grading/planning/consumption.hpp"

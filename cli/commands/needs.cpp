@@ -2,8 +2,7 @@
 
 #include <memory>
 
-#include "cli/csv.hpp"
-#include "cli/output_set.hpp"
+#include "cli/files/output_set.hpp"
 #include "cli/planning/load_order.hpp"
 #include "cli/planning/needs_json.hpp"
 #include "cli/planning/needs_report.hpp"
@@ -11,7 +10,8 @@
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/style_options.hpp"
-#include "cli/xlsx.hpp"
+#include "cli/tables/csv.hpp"
+#include "cli/tables/xlsx.hpp"
 #include "grading/json/json_schema.hpp"
 #include "grading/json/schema_outline.hpp"
 #include "grading/planning/works_json.hpp"

@@ -7,9 +7,9 @@
 #include <string>
 #include <vector>
 
-#include "cli/draft_files.hpp"
+#include "cli/drawings/draft_files.hpp"
+#include "cli/files/write_file.hpp"
 #include "cli/print.hpp"
-#include "cli/write_file.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/safe_text.hpp"
 #include "grading/jobs/check_job.hpp"

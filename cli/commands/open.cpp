@@ -6,13 +6,13 @@
 #include <filesystem>
 #include <memory>
 
-#include "cli/draft_files.hpp"
+#include "cli/drawings/draft_files.hpp"
+#include "cli/files/write_file.hpp"
 #include "cli/live/gate.hpp"
 #include "cli/live/live_room.hpp"
 #include "cli/live/loopback_server.hpp"
 #include "cli/live/page_table.hpp"
 #include "cli/print.hpp"
-#include "cli/write_file.hpp"
 #include "geometry/io/safe_text.hpp"
 #include "grading/style/style_json.hpp"
 

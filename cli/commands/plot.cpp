@@ -5,14 +5,14 @@
 #include <algorithm>
 #include <memory>
 
-#include "cli/left_out.hpp"
+#include "cli/drawings/left_out.hpp"
+#include "cli/drawings/plot_pdf.hpp"
+#include "cli/files/write_file.hpp"
 #include "cli/option_problem.hpp"
-#include "cli/plot_pdf.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/report/failed_checks.hpp"
 #include "cli/style_options.hpp"
-#include "cli/write_file.hpp"
 #include "geometry/counted.hpp"
 #include "grading/jobs/load_style.hpp"
 

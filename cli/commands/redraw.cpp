@@ -7,11 +7,11 @@
 #include <memory>
 #include <set>
 
+#include "cli/files/write_file.hpp"
 #include "cli/print.hpp"
 #include "cli/redraw/redraw_svg.hpp"
 #include "cli/redraw/redraw_text.hpp"
 #include "cli/style_options.hpp"
-#include "cli/write_file.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/redraw/redraw_style.hpp"

@@ -7,8 +7,9 @@
 #include <memory>
 #include <optional>
 
-#include "cli/file_digests.hpp"
-#include "cli/order_folder.hpp"
+#include "cli/files/file_digests.hpp"
+#include "cli/files/order_folder.hpp"
+#include "cli/files/write_file.hpp"
 #include "cli/planning/plan_section.hpp"
 #include "cli/planning/stale_dies.hpp"
 #include "cli/planning/style_doubts.hpp"
@@ -17,10 +18,9 @@
 #include "cli/progress.hpp"
 #include "cli/report/report_page.hpp"
 #include "cli/style_options.hpp"
-#include "cli/write_file.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/checks/judge.hpp"
-#include "grading/dies/die_order_read.hpp"
+#include "grading/dies/order/die_order_read.hpp"
 #include "grading/grade/grade.hpp"
 #include "grading/planning/ticket_dies.hpp"
 

@@ -5,9 +5,8 @@
 #include <algorithm>
 #include <memory>
 
-#include "cli/csv.hpp"
-#include "cli/order_folder.hpp"
-#include "cli/output_set.hpp"
+#include "cli/files/order_folder.hpp"
+#include "cli/files/output_set.hpp"
 #include "cli/planning/label_sheet.hpp"
 #include "cli/planning/load_order.hpp"
 #include "cli/planning/order_told.hpp"
@@ -19,10 +18,11 @@
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/style_options.hpp"
-#include "cli/xlsx.hpp"
+#include "cli/tables/csv.hpp"
+#include "cli/tables/xlsx.hpp"
 #include "geometry/files/read_file.hpp"
-#include "grading/checks/feet_told.hpp"
-#include "grading/dies/die_order_read.hpp"
+#include "grading/checks/lasting/feet_told.hpp"
+#include "grading/dies/order/die_order_read.hpp"
 #include "grading/planning/headings.hpp"
 #include "grading/planning/ticket_dies.hpp"
 

@@ -15,7 +15,7 @@
 
 #include "cli/last/section_lines.hpp"
 #include "cli/report/mask_outline.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 #include "geometry/solid/section.hpp"
 #include "grading/lasts/roles.hpp"
 

@@ -5,17 +5,17 @@
 #include <memory>
 #include <optional>
 
-#include "cli/csv.hpp"
+#include "cli/files/output_set.hpp"
+#include "cli/files/safe_name.hpp"
 #include "cli/last/commands.hpp"
 #include "cli/last/forme_files.hpp"
 #include "cli/last/rules_files.hpp"
-#include "cli/output_set.hpp"
 #include "cli/print.hpp"
-#include "cli/safe_name.hpp"
+#include "cli/tables/csv.hpp"
 #include "geometry/counted.hpp"
-#include "geometry/io/dxf_write.hpp"
+#include "geometry/io/dxf/dxf_write.hpp"
+#include "geometry/io/paper/svg_write.hpp"
 #include "geometry/io/safe_text.hpp"
-#include "geometry/io/svg_write.hpp"
 #include "grading/lasts/formes/forme_set.hpp"
 #include "grading/lasts/style_told.hpp"
 

@@ -4,10 +4,10 @@
 #include <chrono>
 #include <memory>
 
+#include "cli/files/output_set.hpp"
+#include "cli/files/safe_name.hpp"
 #include "cli/last/commands.hpp"
 #include "cli/last/last_report.hpp"
-#include "cli/output_set.hpp"
-#include "cli/safe_name.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/solid/mesh_apart.hpp"
 #include "geometry/solid/mesh_write.hpp"

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "cli/files/safe_name.hpp"
 #include "cli/last/last_report.hpp"
-#include "cli/safe_name.hpp"
 #include "geometry/solid/mesh_write.hpp"
 #include "grading/json/json_value.hpp"
 #include "grading/lasts/ties.hpp"

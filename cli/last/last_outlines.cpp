@@ -5,7 +5,7 @@
 
 #include "cli/last/last_report.hpp"
 #include "cli/last/section_lines.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 #include "geometry/vec2.hpp"
 #include "grading/json/json_text.hpp"
 

@@ -8,8 +8,8 @@
 #include <cstdio>
 #include <map>
 
-#include "cli/csv.hpp"
 #include "cli/last/commands.hpp"
+#include "cli/tables/csv.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/safe_text.hpp"
 #include "grading/lasts/rule_table.hpp"

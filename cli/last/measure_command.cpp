@@ -9,10 +9,10 @@
 #include <numbers>
 #include <optional>
 
-#include "cli/csv.hpp"
 #include "cli/last/commands.hpp"
 #include "cli/last/printed.hpp"
 #include "cli/print.hpp"
+#include "cli/tables/csv.hpp"
 #include "geometry/io/safe_text.hpp"
 #include "geometry/solid/solid_file.hpp"
 #include "grading/json/json_value.hpp"

@@ -8,7 +8,7 @@
 #include "cli/last/last_report.hpp"
 #include "cli/last/section_lines.hpp"
 #include "geometry/io/drawing_style.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 #include "grading/lasts/roles.hpp"
 
 namespace lastwright {

@@ -9,7 +9,7 @@
 #include <nlohmann/json.hpp>
 #include <set>
 
-#include "cli/csv.hpp"
+#include "cli/tables/csv.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/safe_text.hpp"
 #include "grading/json/json_value.hpp"

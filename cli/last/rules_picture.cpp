@@ -7,7 +7,7 @@
 #include "cli/last/rules_files.hpp"
 #include "cli/report/point_labels.hpp"
 #include "geometry/box2.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 
 namespace lastwright {
 

@@ -7,12 +7,12 @@
 #include <memory>
 #include <optional>
 
+#include "cli/files/write_file.hpp"
 #include "cli/last/commands.hpp"
 #include "cli/last/deviation_picture.hpp"
 #include "cli/last/printed.hpp"
 #include "cli/last/verify_result.hpp"
 #include "cli/print.hpp"
-#include "cli/write_file.hpp"
 #include "geometry/io/safe_text.hpp"
 #include "grading/lasts/verify_last.hpp"
 

@@ -7,7 +7,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "cli/csv.hpp"
+#include "cli/tables/csv.hpp"
 #include "geometry/io/safe_text.hpp"
 #include "grading/json/json_value.hpp"
 

@@ -5,9 +5,9 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "cli/csv.hpp"
 #include "cli/listing/listing.hpp"
-#include "cli/xlsx.hpp"
+#include "cli/tables/csv.hpp"
+#include "cli/tables/xlsx.hpp"
 
 namespace lastwright {
 namespace {

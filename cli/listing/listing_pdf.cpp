@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "cli/listing/listing.hpp"
-#include "geometry/io/page_pdf.hpp"
+#include "geometry/io/paper/page_pdf.hpp"
 #include "geometry/io/safe_text.hpp"
 
 namespace lastwright {

@@ -9,14 +9,14 @@
 #include <set>
 #include <utility>
 
+#include "cli/files/write_file.hpp"
 #include "cli/live/bench_folder.hpp"
 #include "cli/live/live_json.hpp"
-#include "cli/write_file.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/curve/curve_measure.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/json/json_text.hpp"
-#include "grading/pieces/first_style.hpp"
+#include "grading/pieces/first/first_style.hpp"
 #include "grading/pieces/piece_bind.hpp"
 #include "grading/style/style_json.hpp"
 

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/draft_files.hpp"
+#include "cli/drawings/draft_files.hpp"
 #include "grading/jobs/load_style.hpp"
 #include "grading/json/json_forward.hpp"
 

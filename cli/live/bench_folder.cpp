@@ -5,7 +5,7 @@
 #include <filesystem>
 
 #include "geometry/files/read_file.hpp"
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/sizes/small_letters.hpp"
 

@@ -16,9 +16,9 @@
 #include <filesystem>
 #include <utility>
 
-#include "cli/output_set.hpp"
-#include "cli/target.hpp"
-#include "cli/unfinished.hpp"
+#include "cli/files/output_set.hpp"
+#include "cli/files/target.hpp"
+#include "cli/files/unfinished.hpp"
 #include "grading/json/json_text.hpp"
 
 namespace lastwright {

@@ -13,7 +13,7 @@
 #include "cli/redraw/compare_report.hpp"
 #include "cli/redraw/redraw_text.hpp"
 #include "geometry/curve/curve_measure.hpp"
-#include "grading/pieces/piece_lie.hpp"
+#include "grading/pieces/place/piece_lie.hpp"
 #include "grading/redraw/redraw_style.hpp"
 #include "grading/redraw/style_compare.hpp"
 #include "grading/style/style_json.hpp"

@@ -11,9 +11,9 @@
 #include <optional>
 #include <utility>
 
+#include "cli/files/sha256.hpp"
+#include "cli/files/write_file.hpp"
 #include "cli/live/live_json.hpp"
-#include "cli/sha256.hpp"
-#include "cli/write_file.hpp"
 #include "geometry/files/read_file.hpp"
 
 namespace lastwright {

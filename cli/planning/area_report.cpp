@@ -7,7 +7,7 @@
 
 #include "cli/planning/planning_page.hpp"
 #include "cli/report/html_table.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 #include "geometry/lattice/convex_parts.hpp"
 #include "grading/json/json_text.hpp"
 

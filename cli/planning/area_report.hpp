@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "cli/report/failed_checks.hpp"
-#include "cli/table.hpp"
+#include "cli/tables/table.hpp"
 #include "grading/jobs/load_style.hpp"
 #include "grading/planning/scale_area.hpp"
 

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/table.hpp"
+#include "cli/tables/table.hpp"
 #include "grading/json/json_forward.hpp"
 #include "grading/planning/tickets.hpp"
 

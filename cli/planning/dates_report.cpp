@@ -11,7 +11,7 @@
 #include "cli/planning/planning_page.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/counted.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/planning/calendar.hpp"
 #include "grading/planning/material_notes.hpp"

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "cli/report/failed_checks.hpp"
-#include "cli/table.hpp"
+#include "cli/tables/table.hpp"
 #include "geometry/io/die_drawing.hpp"
 #include "grading/planning/hide_layout.hpp"
 

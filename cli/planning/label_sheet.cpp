@@ -9,7 +9,7 @@
 #include "cli/planning/barcode.hpp"
 #include "cli/planning/label_signs.hpp"
 #include "geometry/counted.hpp"
-#include "geometry/io/page_pdf.hpp"
+#include "geometry/io/paper/page_pdf.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/readings/natural_order.hpp"
 

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "cli/planning/load_order.hpp"
-#include "cli/table.hpp"
+#include "cli/tables/table.hpp"
 #include "grading/planning/labels.hpp"
 #include "grading/planning/tickets.hpp"
 

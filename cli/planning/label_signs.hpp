@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "geometry/io/page_pdf.hpp"
+#include "geometry/io/paper/page_pdf.hpp"
 
 namespace lastwright {
 

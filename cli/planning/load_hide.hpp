@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "grading/planning/hide_drawing.hpp"
 #include "grading/planning/works.hpp"
 

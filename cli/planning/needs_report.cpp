@@ -10,7 +10,7 @@
 #include "cli/planning/planning_page.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/counted.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 
 namespace lastwright {
 

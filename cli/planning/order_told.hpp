@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "cli/report/failed_checks.hpp"
-#include "cli/table.hpp"
+#include "cli/tables/table.hpp"
 #include "grading/json/json_forward.hpp"
 #include "grading/planning/order.hpp"
 

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/file_digests.hpp"
+#include "cli/files/file_digests.hpp"
 #include "cli/planning/label_sheet.hpp"
 #include "cli/planning/load_order.hpp"
 #include "grading/planning/schedule.hpp"

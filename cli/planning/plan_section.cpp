@@ -14,7 +14,7 @@
 #include "cli/progress.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/counted.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 
 namespace lastwright {
 

@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "cli/report/page_foot.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 
 namespace lastwright {
 

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/file_digests.hpp"
+#include "cli/files/file_digests.hpp"
 #include "cli/planning/load_order.hpp"
 #include "grading/planning/tickets.hpp"
 

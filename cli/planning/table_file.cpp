@@ -5,7 +5,7 @@
 #include "cli/planning/xlsx_table.hpp"
 #include "geometry/files/read_file.hpp"
 #include "geometry/files/unzip.hpp"
-#include "geometry/io/dxf_file_kind.hpp"
+#include "geometry/io/dxf/dxf_file_kind.hpp"
 
 namespace lastwright {
 

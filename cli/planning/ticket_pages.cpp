@@ -8,7 +8,7 @@
 #include "cli/planning/barcode.hpp"
 #include "cli/planning/ticket_words.hpp"
 #include "geometry/counted.hpp"
-#include "geometry/io/page_pdf.hpp"
+#include "geometry/io/paper/page_pdf.hpp"
 
 namespace lastwright {
 

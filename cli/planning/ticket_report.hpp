@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "cli/report/failed_checks.hpp"
-#include "cli/table.hpp"
+#include "cli/tables/table.hpp"
 #include "grading/planning/tickets.hpp"
 
 namespace lastwright {

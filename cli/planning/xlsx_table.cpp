@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "cli/xlsx_read.hpp"
+#include "cli/tables/xlsx_read.hpp"
 #include "grading/planning/headings.hpp"
 #include "grading/sizes/suggest.hpp"
 

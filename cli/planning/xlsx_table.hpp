@@ -16,7 +16,7 @@ struct TabChoice {
 };
 
 // The first row that `heads` takes names the columns, else the first that holds anything; empty rows and rows
-// that begin with # are passed over. Cells come as cli/xlsx_read gives them; a row with a cell that is
+// that begin with # are passed over. Cells come as cli/tables/xlsx_read gives them; a row with a cell that is
 // neither a text nor a number, or with a value under no heading, has a fault. Lines are the rows of the tab.
 // Of a workbook with one tab that is the one, whatever its name.
 Result<TextTable> parse_xlsx_table(std::string_view bytes, const std::string& file, const TabChoice& choice,

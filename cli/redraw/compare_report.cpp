@@ -10,7 +10,7 @@
 #include "cli/report/html_table.hpp"
 #include "geometry/box2.hpp"
 #include "geometry/counted.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 #include "grading/json/json_layout.hpp"
 #include "grading/json/json_value.hpp"
 

@@ -6,7 +6,7 @@
 
 #include "geometry/box2.hpp"
 #include "geometry/curve/curve_measure.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 
 namespace lastwright {
 

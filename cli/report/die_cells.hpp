@@ -5,7 +5,7 @@
 #include <string>
 #include <utility>
 
-#include "cli/table.hpp"
+#include "cli/tables/table.hpp"
 
 namespace lastwright {
 

@@ -2,8 +2,8 @@
 // nothing.
 #pragma once
 
-#include "cli/table.hpp"
-#include "grading/dies/die_order.hpp"
+#include "cli/tables/table.hpp"
+#include "grading/dies/order/die_order.hpp"
 
 namespace lastwright {
 

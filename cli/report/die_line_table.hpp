@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "cli/table.hpp"
-#include "grading/dies/die_stated.hpp"
+#include "cli/tables/table.hpp"
+#include "grading/dies/order/die_stated.hpp"
 
 namespace lastwright {
 

@@ -9,7 +9,7 @@
 #include "cli/report/die_finding_tables.hpp"
 #include "cli/report/die_words.hpp"
 #include "cli/report/failed_checks.hpp"
-#include "grading/dies/die_stated.hpp"
+#include "grading/dies/order/die_stated.hpp"
 #include "grading/style/foot_words.hpp"
 
 namespace lastwright {

@@ -15,8 +15,8 @@
 #include "cli/report/html_table.hpp"
 #include "cli/report/page_foot.hpp"
 #include "geometry/counted.hpp"
-#include "geometry/io/svg_canvas.hpp"
-#include "grading/dies/die_stated.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
+#include "grading/dies/order/die_stated.hpp"
 
 namespace lastwright {
 

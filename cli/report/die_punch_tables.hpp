@@ -1,8 +1,8 @@
 // The punches of a die order as tables.
 #pragma once
 
-#include "cli/table.hpp"
-#include "grading/dies/die_order.hpp"
+#include "cli/tables/table.hpp"
+#include "grading/dies/order/die_order.hpp"
 
 namespace lastwright {
 

@@ -6,7 +6,7 @@
 
 #include "cli/report/die_notes.hpp"
 #include "cli/report/die_words.hpp"
-#include "grading/dies/die_stated.hpp"
+#include "grading/dies/order/die_stated.hpp"
 #include "grading/grade/piece_sheet.hpp"
 
 namespace lastwright {

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "geometry/io/die_drawing.hpp"
-#include "grading/dies/die_order.hpp"
+#include "grading/dies/order/die_order.hpp"
 
 namespace lastwright {
 

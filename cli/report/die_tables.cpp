@@ -7,7 +7,7 @@
 #include <cstdint>
 
 #include "cli/report/die_cells.hpp"
-#include "grading/dies/die_seams.hpp"
+#include "grading/dies/plan/die_seams.hpp"
 
 namespace lastwright {
 

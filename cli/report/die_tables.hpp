@@ -3,8 +3,8 @@
 
 #include <string>
 
-#include "cli/table.hpp"
-#include "grading/dies/die_order.hpp"
+#include "cli/tables/table.hpp"
+#include "grading/dies/order/die_order.hpp"
 
 namespace lastwright {
 

@@ -9,7 +9,7 @@
 #include "cli/report/die_words.hpp"
 #include "cli/report/findings_text.hpp"
 #include "geometry/counted.hpp"
-#include "grading/dies/die_seams.hpp"
+#include "grading/dies/plan/die_seams.hpp"
 
 namespace lastwright {
 

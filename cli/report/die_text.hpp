@@ -6,7 +6,7 @@
 #include <utility>
 #include <vector>
 
-#include "grading/dies/die_order.hpp"
+#include "grading/dies/order/die_order.hpp"
 
 namespace lastwright {
 

@@ -5,7 +5,7 @@
 #include <string>
 
 #include "cli/report/die_cells.hpp"
-#include "grading/dies/die_names.hpp"
+#include "grading/dies/order/die_names.hpp"
 
 namespace lastwright {
 

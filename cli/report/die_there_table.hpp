@@ -1,8 +1,8 @@
 // The dies that are there already, one a row: what is to be done with each, and all that notes say of it.
 #pragma once
 
-#include "cli/table.hpp"
-#include "grading/dies/die_order.hpp"
+#include "cli/tables/table.hpp"
+#include "grading/dies/order/die_order.hpp"
 
 namespace lastwright {
 

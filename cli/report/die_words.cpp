@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "cli/table.hpp"
-#include "grading/dies/die_stated.hpp"
+#include "cli/tables/table.hpp"
+#include "grading/dies/order/die_stated.hpp"
 
 namespace lastwright {
 

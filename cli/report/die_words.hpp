@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "grading/dies/die_order.hpp"
+#include "grading/dies/order/die_order.hpp"
 
 namespace lastwright {
 

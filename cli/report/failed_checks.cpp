@@ -8,7 +8,7 @@
 #include "cli/print.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/counted.hpp"
-#include "geometry/io/sheet_place.hpp"
+#include "geometry/io/paper/sheet_place.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "cli/exit_codes.hpp"
-#include "cli/table.hpp"
+#include "cli/tables/table.hpp"
 #include "geometry/io/die_drawing.hpp"
 #include "grading/grade/finding.hpp"
 #include "grading/grade/grade.hpp"

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 
 namespace lastwright {
 

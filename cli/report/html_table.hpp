@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-#include "cli/table.hpp"
+#include "cli/tables/table.hpp"
 
 namespace lastwright {
 

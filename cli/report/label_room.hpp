@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "geometry/curve/course.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 #include "grading/pieces/graded_piece.hpp"
 
 namespace lastwright {

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 
 namespace lastwright {
 

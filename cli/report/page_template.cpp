@@ -1,6 +1,6 @@
 #include "cli/report/page_template.hpp"
 
-#include "cli/sha256.hpp"
+#include "cli/files/sha256.hpp"
 #include "geometry/invariant.hpp"
 
 namespace lastwright {

@@ -5,9 +5,9 @@
 #include <cmath>
 #include <optional>
 
-#include "grading/checks/edge_in_seam.hpp"
-#include "grading/checks/missing_allowance.hpp"
-#include "grading/checks/seam_report.hpp"
+#include "grading/checks/allowances/missing_allowance.hpp"
+#include "grading/checks/seams/edge_in_seam.hpp"
+#include "grading/checks/seams/seam_report.hpp"
 #include "grading/style/drawn_feet.hpp"
 #include "grading/style/foot_words.hpp"
 

@@ -8,7 +8,7 @@
 #include "cli/report/edge_names.hpp"
 #include "cli/report/page_frame.hpp"
 #include "cli/report/skive_labels.hpp"
-#include "cli/table.hpp"
+#include "cli/tables/table.hpp"
 #include "grading/grade/piece_sheet.hpp"
 
 namespace lastwright {

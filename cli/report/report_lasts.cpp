@@ -12,7 +12,7 @@
 #include "cli/report/html_table.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/files/read_file.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 #include "grading/json/json_text.hpp"
 
 namespace lastwright {

@@ -7,7 +7,7 @@
 #include "cli/report/girth_chart.hpp"
 #include "cli/report/html_table.hpp"
 #include "cli/report/report_sections.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 #include "grading/sizes/quantity.hpp"
 
 namespace lastwright {

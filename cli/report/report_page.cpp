@@ -11,7 +11,7 @@
 #include "cli/report/report_sections.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/drawing_style.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 #include "grading/grade/lay.hpp"
 #include "grading/jobs/version.hpp"
 

@@ -12,7 +12,7 @@
 #include "cli/report/nest_data.hpp"
 #include "cli/report/report_lasts.hpp"
 #include "grading/checks/style_checks.hpp"
-#include "grading/dies/die_order.hpp"
+#include "grading/dies/order/die_order.hpp"
 #include "grading/jobs/load_style.hpp"
 
 namespace lastwright {

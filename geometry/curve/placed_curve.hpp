@@ -2,7 +2,7 @@
 #pragma once
 
 #include "geometry/curve/curve.hpp"
-#include "geometry/io/plane_affine.hpp"
+#include "geometry/io/paper/plane_affine.hpp"
 
 namespace lastwright {
 

@@ -6,8 +6,8 @@
 #include <cmath>
 
 #include "geometry/io/drawable.hpp"
-#include "geometry/io/sheet_place.hpp"
-#include "geometry/io/svg_canvas.hpp"
+#include "geometry/io/paper/sheet_place.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
 
 namespace lastwright {
 

@@ -4,7 +4,7 @@
 #include <span>
 #include <vector>
 
-#include "geometry/io/plane_affine.hpp"
+#include "geometry/io/paper/plane_affine.hpp"
 #include "geometry/vec2.hpp"
 
 namespace lastwright {

@@ -11,7 +11,7 @@
 #include <numeric>
 #include <unordered_map>
 
-#include "geometry/io/dxf_file_kind.hpp"
+#include "geometry/io/dxf/dxf_file_kind.hpp"
 #include "geometry/solid/mesh_join.hpp"
 
 namespace lastwright {

@@ -13,7 +13,7 @@
 
 #include <optional>
 
-#include "grading/checks/seam_report.hpp"
+#include "grading/checks/seams/seam_report.hpp"
 #include "grading/grade/finding.hpp"
 #include "grading/grade/grade.hpp"
 

@@ -9,7 +9,7 @@
 #include <string>
 
 #include "geometry/counted.hpp"
-#include "grading/checks/figure_check.hpp"
+#include "grading/checks/features/figure_check.hpp"
 #include "grading/checks/work_check.hpp"
 #include "grading/sizes/small_letters.hpp"
 #include "grading/sizes/stated_run.hpp"

@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "geometry/check/simple.hpp"
-#include "geometry/io/sheet_prepare.hpp"
+#include "geometry/io/paper/sheet_prepare.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/checks/kept_check.hpp"
 #include "grading/checks/piece_hands.hpp"

@@ -15,13 +15,13 @@
 #include <optional>
 #include <vector>
 
-#include "grading/checks/edge_in_seam.hpp"
-#include "grading/checks/feature_rules.hpp"
-#include "grading/checks/fold_check.hpp"
-#include "grading/checks/hole_check.hpp"
-#include "grading/checks/missing_allowance.hpp"
+#include "grading/checks/allowances/fold_check.hpp"
+#include "grading/checks/allowances/missing_allowance.hpp"
+#include "grading/checks/features/feature_rules.hpp"
+#include "grading/checks/features/hole_check.hpp"
 #include "grading/checks/reach_check.hpp"
-#include "grading/checks/seam_sides.hpp"
+#include "grading/checks/seams/edge_in_seam.hpp"
+#include "grading/checks/seams/seam_sides.hpp"
 #include "grading/grade/girth_line.hpp"
 #include "grading/grade/grade.hpp"
 

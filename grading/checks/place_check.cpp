@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "grading/pieces/place_proof.hpp"
+#include "grading/pieces/place/place_proof.hpp"
 
 namespace lastwright {
 

@@ -1,4 +1,4 @@
-// Names the pieces whose place on their forme nothing proves (grading/pieces/place_proof).
+// Names the pieces whose place on their forme nothing proves (grading/pieces/place/place_proof).
 #pragma once
 
 #include <vector>

@@ -5,7 +5,7 @@
 #include <span>
 #include <vector>
 
-#include "grading/checks/net_spikes.hpp"
+#include "grading/checks/allowances/net_spikes.hpp"
 #include "grading/grade/finding.hpp"
 #include "grading/grade/grade.hpp"
 

@@ -1,6 +1,6 @@
-#include "grading/checks/allowance_check.hpp"
+#include "grading/checks/allowances/allowance_check.hpp"
+#include "grading/checks/girths/measure_steps.hpp"
 #include "grading/checks/limit_check.hpp"
-#include "grading/checks/measure_steps.hpp"
 #include "grading/checks/style_checks.hpp"
 
 namespace lastwright {

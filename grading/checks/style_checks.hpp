@@ -5,9 +5,9 @@
 #include <string>
 #include <vector>
 
-#include "grading/checks/piece_girth.hpp"
+#include "grading/checks/girths/piece_girth.hpp"
 #include "grading/checks/piece_look.hpp"
-#include "grading/checks/seam_report.hpp"
+#include "grading/checks/seams/seam_report.hpp"
 #include "grading/grade/finding.hpp"
 #include "grading/grade/grade.hpp"
 
@@ -39,7 +39,7 @@ std::vector<StyleFinding> check_base(const StyleSpec& style, const MeasureTable&
 std::vector<StyleFinding> check_outlines(const StyleGrade& grade, const StyleLooks& looks);
 // Cut lines built, closed and simple in every size and width of the run: the allowances fit.
 std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade, const StyleLooks& looks);
-// What is missing of the allowances on the cut lines (grading/checks/missing_allowance): one finding for
+// What is missing of the allowances on the cut lines (grading/checks/allowances/missing_allowance): one finding for
 // every edge that has one.
 std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGrade& grade,
                                            const StyleLooks& looks);
@@ -53,18 +53,18 @@ std::vector<StyleFinding> check_lines(const StyleGrade& grade, Millimetres check
 // on the table.
 std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade,
                                        const MeasureTable& table);
-// What the pieces put round the last at each girth line against the table (grading/checks/piece_girth).
+// What the pieces put round the last at each girth line against the table (grading/checks/girths/piece_girth).
 std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
                                              const Result<std::vector<PieceGirth>>& girths,
                                              const StyleCheckOptions& options);
 // Length difference of each seam in the base and beyond it, how its ends run on, nicks against each other and
-// alone, edges that coincide in the base still coinciding, and which nearly do (grading/checks/seam_report).
+// alone, edges that coincide in the base still coinciding, and which nearly do (grading/checks/seams/seam_report).
 // Lengths of seams with tied pieces are reported only.
 std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& grade,
                                       const Result<std::vector<SeamReport>>& reports,
                                       const StyleCheckOptions& options);
 // The two sides of each seam: allowances, laps and the stitch rows on them, eyelets through both pieces
-// (grading/checks/seam_sides).
+// (grading/checks/seams/seam_sides).
 std::vector<StyleFinding> check_seam_sides(const StyleSpec& style, const StyleGrade& grade,
                                            const StyleLooks& looks,
                                            const Result<std::vector<SeamReport>>& reports);
@@ -80,7 +80,7 @@ std::vector<StyleFinding> check_kept(const StyleSpec& style, const StyleGrade& g
 // Edges that cross the fold of a piece cut double smoothly in the sample still do (fold_check).
 std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleLooks& looks,
                                       const StyleCheckOptions& options);
-// Holes, nicks, lines and texts against the limits of the style (grading/checks/feature_rules): one finding a
+// Holes, nicks, lines and texts against the limits of the style (grading/checks/features/feature_rules): one finding a
 // rule and feature, its subject "piece: feature".
 std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrade& grade,
                                          const StyleLooks& looks);

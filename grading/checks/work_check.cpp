@@ -10,7 +10,7 @@
 #include <string>
 
 #include "geometry/counted.hpp"
-#include "grading/checks/strap_check.hpp"
+#include "grading/checks/features/strap_check.hpp"
 #include "grading/style/forme_lookup.hpp"
 #include "grading/style/style.hpp"
 

@@ -8,7 +8,7 @@
 //                   whose folded edges have none, and other edges of it have; a piece whose laps have none,
 //                   and its sewn edges have
 //   no size marks   of the lasted pieces of a layer, one alone has no size marks
-//   off the middle, hole pitch  of a strap (grading/checks/strap_check)
+//   off the middle, hole pitch  of a strap (grading/checks/features/strap_check)
 //
 // A drawn line may be a stitch line: a piece that has some is not judged for stitches. What two pieces lack,
 // or one where hardly any have it, may be the works' way.

@@ -7,7 +7,7 @@
 #include <tuple>
 
 #include "geometry/counted.hpp"
-#include "grading/dies/die_names.hpp"
+#include "grading/dies/order/die_names.hpp"
 
 namespace lastwright {
 

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/dies/die_stated.hpp"
+#include "grading/dies/order/die_stated.hpp"
 
 namespace lastwright {
 

@@ -8,7 +8,7 @@
 
 #include "geometry/check/segment_gap.hpp"
 #include "geometry/counted.hpp"
-#include "grading/dies/die_making.hpp"
+#include "grading/dies/order/die_making.hpp"
 
 namespace lastwright {
 

@@ -8,8 +8,8 @@
 
 #include "geometry/counted.hpp"
 #include "geometry/tolerance.hpp"
-#include "grading/dies/die_plan.hpp"
-#include "grading/dies/die_recognised.hpp"
+#include "grading/dies/owned/die_recognised.hpp"
+#include "grading/dies/plan/die_plan.hpp"
 
 namespace lastwright {
 

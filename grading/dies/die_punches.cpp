@@ -8,7 +8,7 @@
 #include <set>
 
 #include "geometry/counted.hpp"
-#include "grading/dies/die_names.hpp"
+#include "grading/dies/order/die_names.hpp"
 
 namespace lastwright {
 

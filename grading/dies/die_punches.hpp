@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/dies/die_order.hpp"
+#include "grading/dies/order/die_order.hpp"
 
 namespace lastwright {
 

@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "grading/dies/die_checks.hpp"
-#include "grading/dies/tie_serve.hpp"
+#include "grading/dies/plan/tie_serve.hpp"
 #include "grading/style/piece_spec.hpp"
 
 namespace lastwright {

@@ -6,8 +6,8 @@
 #include <string>
 #include <utility>
 
-#include "grading/pieces/off_forme.hpp"
-#include "grading/pieces/place_proof.hpp"
+#include "grading/pieces/place/off_forme.hpp"
+#include "grading/pieces/place/place_proof.hpp"
 
 namespace lastwright {
 

@@ -30,7 +30,7 @@
 #include "grading/draft/smooth_corners.hpp"
 #include "grading/draft/stated_piece.hpp"
 #include "grading/json/json_text.hpp"
-#include "grading/pieces/first_defaults.hpp"
+#include "grading/pieces/first/first_defaults.hpp"
 #include "grading/pieces/piece_bind.hpp"
 
 namespace lastwright {

@@ -1,7 +1,7 @@
 // A first draft of a style from its drawings: what can be seen in them is stated, what is usual is stated and
 // labelled, and everything that was judged is listed with how sure it is.
 //
-// The pieces of all drawings come through as a first style has them (grading/pieces/first_style). Then those
+// The pieces of all drawings come through as a first style has them (grading/pieces/first/first_style). Then those
 // that lie on each other are taken for one forme; each forme is stood up by its pieces alone, so that a
 // drawing that was moved, turned or turned over gives the same draft; edges get their roles, corners the
 // names of the points they share, folds and back seams their rules, and coinciding edges become seams.
@@ -12,7 +12,7 @@
 
 #include "grading/draft/draft_basis.hpp"
 #include "grading/draft/shoe_kind.hpp"
-#include "grading/pieces/first_style.hpp"
+#include "grading/pieces/first/first_style.hpp"
 
 namespace lastwright {
 

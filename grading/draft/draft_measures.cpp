@@ -15,9 +15,9 @@ namespace {
 
 constexpr double kToldExtra = 0.015;  // of the base: less is the difference of a tape and a line on paper
 constexpr double kStickExtra = 0.04;  // a stick may be drawn with the toe beyond the size
-constexpr double kSizeExtra = 0.95;   // of a size; a whole one is another size (grading/checks/base_check)
+constexpr double kSizeExtra = 0.95;   // of a size; a whole one is another size (grading/checks/girths/base_check)
 // Of the base; what is farther off is another size, another shoe or a mistake, and no extra is stated for it:
-// the check of the base then fails (grading/checks/base_check has the same limits).
+// the check of the base then fails (grading/checks/girths/base_check has the same limits).
 constexpr double kMostLonger = 0.08;
 constexpr double kMostShorter = 0.05;
 constexpr double kLeastOwnOff = 3.0;  // mm: short lines are drawn no finer

@@ -9,7 +9,7 @@
 #include "geometry/curve/nearest.hpp"
 #include "geometry/curve/spaced_points.hpp"
 #include "geometry/tolerance.hpp"
-#include "grading/pieces/outline_split.hpp"
+#include "grading/pieces/drawing/outline_split.hpp"
 
 namespace lastwright {
 

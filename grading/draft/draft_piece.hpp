@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "geometry/curve/outline.hpp"
-#include "geometry/io/plane_affine.hpp"
+#include "geometry/io/paper/plane_affine.hpp"
 #include "grading/pieces/bound_piece.hpp"
 #include "grading/pieces/mirror_lines.hpp"
 #include "grading/pieces/piece_words.hpp"

@@ -7,7 +7,7 @@
 #include <set>
 
 #include "grading/json/json_text.hpp"
-#include "grading/pieces/pattern_drawing.hpp"
+#include "grading/pieces/drawing/pattern_drawing.hpp"
 
 namespace lastwright {
 

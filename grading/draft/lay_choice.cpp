@@ -11,7 +11,7 @@
 #include "geometry/curve/spaced_points.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/draft/standing_upper.hpp"
-#include "grading/pieces/pattern_drawing.hpp"
+#include "grading/pieces/drawing/pattern_drawing.hpp"
 
 namespace lastwright {
 

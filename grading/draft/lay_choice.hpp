@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "geometry/io/plane_affine.hpp"
+#include "geometry/io/paper/plane_affine.hpp"
 #include "grading/draft/lay_pieces.hpp"
 
 namespace lastwright {

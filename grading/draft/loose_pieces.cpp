@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "grading/pieces/pattern_drawing.hpp"
+#include "grading/pieces/drawing/pattern_drawing.hpp"
 
 namespace lastwright {
 

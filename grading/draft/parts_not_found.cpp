@@ -4,8 +4,8 @@
 
 #include <algorithm>
 
-#include "grading/checks/sole_check.hpp"
-#include "grading/pieces/first_names.hpp"
+#include "grading/checks/lasting/sole_check.hpp"
+#include "grading/pieces/first/first_names.hpp"
 
 namespace lastwright {
 

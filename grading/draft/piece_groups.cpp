@@ -5,7 +5,7 @@
 #include <numeric>
 
 #include "geometry/check/convex_region.hpp"
-#include "grading/pieces/pattern_drawing.hpp"
+#include "grading/pieces/drawing/pattern_drawing.hpp"
 
 namespace lastwright {
 

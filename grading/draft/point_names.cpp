@@ -7,7 +7,7 @@
 #include <set>
 #include <tuple>
 
-#include "grading/pieces/first_corners.hpp"
+#include "grading/pieces/first/first_corners.hpp"
 
 namespace lastwright {
 

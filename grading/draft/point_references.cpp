@@ -9,7 +9,7 @@
 
 #include "geometry/curve/spaced_points.hpp"
 #include "grading/json/json_text.hpp"
-#include "grading/pieces/drawn_marks.hpp"
+#include "grading/pieces/drawing/drawn_marks.hpp"
 
 namespace lastwright {
 namespace {

@@ -10,7 +10,7 @@
 #include "grading/grade/grade_parts.hpp"
 #include "grading/grade/held_stretches.hpp"
 #include "grading/grade/net_spans.hpp"
-#include "grading/pieces/same_drawn.hpp"
+#include "grading/pieces/drawing/same_drawn.hpp"
 #include "grading/pieces/unfold.hpp"
 #include "grading/style/made_as.hpp"
 

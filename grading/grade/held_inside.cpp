@@ -8,7 +8,7 @@
 #include "geometry/curve/nearest.hpp"
 #include "geometry/curve/spaced_points.hpp"
 #include "geometry/tolerance.hpp"
-#include "grading/pieces/polygon_index.hpp"
+#include "grading/pieces/drawing/polygon_index.hpp"
 
 namespace lastwright {
 

@@ -1,6 +1,6 @@
 #include "grading/jobs/check_job.hpp"
 
-#include "grading/checks/another_base.hpp"
+#include "grading/checks/girths/another_base.hpp"
 #include "grading/checks/rule_reach.hpp"
 
 namespace lastwright {

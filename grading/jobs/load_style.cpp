@@ -14,7 +14,7 @@
 #include "grading/jobs/last_rules.hpp"
 #include "grading/jobs/load_tables.hpp"
 #include "grading/json/json_text.hpp"
-#include "grading/pieces/piece_lie.hpp"
+#include "grading/pieces/place/piece_lie.hpp"
 #include "grading/pieces/point_finder.hpp"
 #include "grading/pieces/unit_words.hpp"
 #include "grading/sizes/suggest.hpp"

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "geometry/checked.hpp"
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "grading/measures/measure_table.hpp"
 #include "grading/measures/reference_tables.hpp"
 #include "grading/pieces/piece_bind.hpp"

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/dies/earlier_die.hpp"
+#include "grading/dies/owned/earlier_die.hpp"
 #include "grading/jobs/load_style.hpp"
 
 namespace lastwright {

@@ -6,9 +6,9 @@
 #include <set>
 
 #include "geometry/files/read_file.hpp"
-#include "geometry/io/dxf_read.hpp"
-#include "grading/dies/die_says.hpp"
-#include "grading/dies/ordered_die.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
+#include "grading/dies/order/die_says.hpp"
+#include "grading/dies/order/ordered_die.hpp"
 #include "grading/jobs/die_from_drawing.hpp"
 #include "grading/jobs/load_style.hpp"
 

@@ -8,7 +8,7 @@
 #include <unordered_set>
 #include <vector>
 
-#include "geometry/io/dxf_file_kind.hpp"
+#include "geometry/io/dxf/dxf_file_kind.hpp"
 
 namespace lastwright {
 

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "grading/checks/base_limits.hpp"
+#include "grading/checks/girths/base_limits.hpp"
 
 namespace lastwright {
 

@@ -6,7 +6,7 @@
 #include <cmath>
 #include <optional>
 
-#include "grading/checks/base_limits.hpp"
+#include "grading/checks/girths/base_limits.hpp"
 
 namespace lastwright {
 

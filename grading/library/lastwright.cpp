@@ -7,7 +7,7 @@
 #include <optional>
 
 #include "geometry/invariant.hpp"
-#include "geometry/io/dxf_write.hpp"
+#include "geometry/io/dxf/dxf_write.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/grade/piece_sheet.hpp"
 #include "grading/jobs/check_job.hpp"

@@ -4,11 +4,11 @@
 #include <utility>
 
 #include "geometry/parallel.hpp"
-#include "grading/checks/another_base.hpp"
+#include "grading/checks/girths/another_base.hpp"
 #include "grading/checks/rule_reach.hpp"
 #include "grading/grade/grade_parts.hpp"
 #include "grading/grade/held_stretches.hpp"
-#include "grading/pieces/same_drawn.hpp"
+#include "grading/pieces/drawing/same_drawn.hpp"
 
 namespace lastwright {
 

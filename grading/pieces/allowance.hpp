@@ -1,4 +1,4 @@
-// Allowances: the cut line from the net line (grading/pieces/net_recovery is the way back).
+// Allowances: the cut line from the net line (grading/pieces/net/net_recovery is the way back).
 #pragma once
 
 #include <span>

@@ -1,5 +1,5 @@
 #include "grading/pieces/piece_bind.hpp"
-#include "grading/pieces/mark_account.hpp"
+#include "grading/pieces/drawing/mark_account.hpp"
 
 #include <fmt/format.h>
 
@@ -12,14 +12,14 @@
 
 #include "geometry/curve/nearest.hpp"
 #include "grading/json/json_text.hpp"
-#include "grading/pieces/account_maker.hpp"
 #include "grading/pieces/allowance.hpp"
-#include "grading/pieces/net_recovery.hpp"
-#include "grading/pieces/off_forme.hpp"
-#include "grading/pieces/outline_split.hpp"
-#include "grading/pieces/ownership.hpp"
+#include "grading/pieces/drawing/account_maker.hpp"
+#include "grading/pieces/drawing/outline_split.hpp"
+#include "grading/pieces/drawing/ownership.hpp"
+#include "grading/pieces/net/net_recovery.hpp"
 #include "grading/pieces/piece_contour.hpp"
 #include "grading/pieces/piece_features.hpp"
+#include "grading/pieces/place/off_forme.hpp"
 #include "grading/pieces/unit_words.hpp"
 #include "grading/style/lies_check.hpp"
 

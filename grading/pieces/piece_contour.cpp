@@ -8,8 +8,8 @@
 #include <vector>
 
 #include "geometry/curve/curve.hpp"
-#include "geometry/io/drawn_twice.hpp"
-#include "grading/pieces/open_contours.hpp"
+#include "geometry/io/dxf/drawn_twice.hpp"
+#include "grading/pieces/drawing/open_contours.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {

@@ -4,7 +4,7 @@
 #include <cstddef>
 
 #include "geometry/result.hpp"
-#include "grading/pieces/pattern_drawing.hpp"
+#include "grading/pieces/drawing/pattern_drawing.hpp"
 #include "grading/style/piece_spec.hpp"
 
 namespace lastwright {

@@ -9,12 +9,12 @@
 
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
-#include "grading/pieces/first_boundaries.hpp"
+#include "grading/pieces/drawing/no_role.hpp"
+#include "grading/pieces/drawing/open_contours.hpp"
+#include "grading/pieces/drawing/second_grain.hpp"
+#include "grading/pieces/drawing/within_piece.hpp"
+#include "grading/pieces/first/first_boundaries.hpp"
 #include "grading/pieces/mirror_lines.hpp"
-#include "grading/pieces/no_role.hpp"
-#include "grading/pieces/open_contours.hpp"
-#include "grading/pieces/second_grain.hpp"
-#include "grading/pieces/within_piece.hpp"
 
 namespace lastwright {
 

@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "grading/pieces/bound_piece.hpp"
-#include "grading/pieces/ownership.hpp"
-#include "grading/pieces/pattern_drawing.hpp"
+#include "grading/pieces/drawing/ownership.hpp"
+#include "grading/pieces/drawing/pattern_drawing.hpp"
 
 namespace lastwright {
 

@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <set>
 
-#include "grading/pieces/first_boundaries.hpp"
-#include "grading/pieces/first_names.hpp"
-#include "grading/pieces/first_open.hpp"
+#include "grading/pieces/first/first_boundaries.hpp"
+#include "grading/pieces/first/first_names.hpp"
+#include "grading/pieces/first/first_open.hpp"
 
 namespace lastwright {
 

@@ -6,9 +6,9 @@
 #include <string>
 #include <vector>
 
-#include "grading/pieces/first_marks.hpp"
-#include "grading/pieces/ownership.hpp"
-#include "grading/pieces/pattern_drawing.hpp"
+#include "grading/pieces/drawing/ownership.hpp"
+#include "grading/pieces/drawing/pattern_drawing.hpp"
+#include "grading/pieces/first/first_marks.hpp"
 
 namespace lastwright {
 

@@ -13,10 +13,10 @@
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
 #include "grading/pieces/curve_meets.hpp"
-#include "grading/pieces/drawn_marks.hpp"
-#include "grading/pieces/outline_split.hpp"
+#include "grading/pieces/drawing/drawn_marks.hpp"
+#include "grading/pieces/drawing/outline_split.hpp"
 #include "grading/pieces/piece_contour.hpp"
-#include "grading/pieces/place_home.hpp"
+#include "grading/pieces/place/place_home.hpp"
 #include "grading/sizes/suggest.hpp"
 #include "grading/style/stated_places.hpp"
 

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "grading/json/json_forward.hpp"
-#include "grading/pieces/pattern_drawing.hpp"
+#include "grading/pieces/drawing/pattern_drawing.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -17,7 +17,7 @@ struct FoundPoints {
 };
 
 // Every reference of `style`, which `document` reads as; `drawings` by their key. A corner is where the
-// outline is taken for it (grading/pieces/outline_split), an edge runs between such places. Refused is what
+// outline is taken for it (grading/pieces/drawing/outline_split), an edge runs between such places. Refused is what
 // is not there, what is there twice, what refers to itself, and what lies in another frame.
 FoundPoints find_points(const JsonDocument& document, const StyleSpec& style,
                         const std::map<std::string, PatternDrawing>& drawings);

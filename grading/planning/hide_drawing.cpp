@@ -11,7 +11,7 @@
 #include "geometry/curve/curve_measure.hpp"
 #include "geometry/fill/fill_shape.hpp"
 #include "geometry/lattice/convex_parts.hpp"
-#include "grading/pieces/pattern_drawing.hpp"
+#include "grading/pieces/drawing/pattern_drawing.hpp"
 #include "grading/planning/hide_directions.hpp"
 #include "grading/planning/hide_holes.hpp"
 #include "grading/sizes/small_letters.hpp"

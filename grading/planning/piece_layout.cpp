@@ -10,8 +10,8 @@
 #include <set>
 #include <string>
 
-#include "geometry/io/sheet_place.hpp"
-#include "geometry/io/shelf_layout.hpp"
+#include "geometry/io/paper/sheet_place.hpp"
+#include "geometry/io/paper/shelf_layout.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/grade/piece_sheet.hpp"
 

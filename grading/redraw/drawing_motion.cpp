@@ -9,7 +9,7 @@
 
 #include "geometry/map/point_fit.hpp"
 #include "geometry/tolerance.hpp"
-#include "grading/pieces/piece_lie.hpp"
+#include "grading/pieces/place/piece_lie.hpp"
 #include "grading/redraw/corner_match.hpp"
 
 namespace lastwright {

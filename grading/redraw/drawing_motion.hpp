@@ -4,7 +4,7 @@
 #include <optional>
 #include <vector>
 
-#include "geometry/io/plane_affine.hpp"
+#include "geometry/io/paper/plane_affine.hpp"
 #include "geometry/result.hpp"
 #include "grading/redraw/outline_ruler.hpp"
 #include "grading/style/style.hpp"

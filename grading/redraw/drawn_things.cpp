@@ -10,7 +10,7 @@
 
 #include "geometry/curve/biarc.hpp"
 #include "geometry/curve/placed_curve.hpp"
-#include "grading/pieces/piece_lie.hpp"
+#include "grading/pieces/place/piece_lie.hpp"
 #include "grading/redraw/corner_match.hpp"
 #include "grading/redraw/place_pairs.hpp"
 #include "grading/redraw/place_votes.hpp"

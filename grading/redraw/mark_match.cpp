@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "grading/pieces/drawn_marks.hpp"
+#include "grading/pieces/drawing/drawn_marks.hpp"
 
 namespace lastwright {
 

@@ -10,10 +10,10 @@
 
 #include "geometry/curve/outline.hpp"
 #include "grading/json/json_text.hpp"
-#include "grading/pieces/contour_source.hpp"
-#include "grading/pieces/drawn_marks.hpp"
+#include "grading/pieces/drawing/contour_source.hpp"
+#include "grading/pieces/drawing/drawn_marks.hpp"
 #include "grading/pieces/piece_contour.hpp"
-#include "grading/pieces/piece_lie.hpp"
+#include "grading/pieces/place/piece_lie.hpp"
 #include "grading/redraw/corner_match.hpp"
 #include "grading/redraw/twin_causes.hpp"
 #include "grading/redraw/twin_names.hpp"

@@ -9,7 +9,7 @@
 #include "geometry/curve/nearest.hpp"
 #include "geometry/curve/spaced_points.hpp"
 #include "grading/json/json_text.hpp"
-#include "grading/pieces/piece_lie.hpp"
+#include "grading/pieces/place/piece_lie.hpp"
 
 namespace lastwright {
 

@@ -6,9 +6,9 @@
 #include <string>
 #include <vector>
 
-#include "geometry/io/plane_affine.hpp"
+#include "geometry/io/paper/plane_affine.hpp"
 #include "grading/pieces/bound_piece.hpp"
-#include "grading/pieces/place_home.hpp"
+#include "grading/pieces/place/place_home.hpp"
 #include "grading/redraw/corner_match.hpp"
 #include "grading/style/style.hpp"
 

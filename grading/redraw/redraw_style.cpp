@@ -8,7 +8,7 @@
 #include <utility>
 
 #include "geometry/files/read_file.hpp"
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "grading/json/json_splice.hpp"
 #include "grading/json/json_value.hpp"
 #include "grading/redraw/piece_twins.hpp"

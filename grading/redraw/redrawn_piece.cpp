@@ -7,8 +7,8 @@
 
 #include "geometry/tolerance.hpp"
 #include "grading/json/json_value.hpp"
-#include "grading/pieces/outline_split.hpp"
-#include "grading/pieces/piece_lie.hpp"
+#include "grading/pieces/drawing/outline_split.hpp"
+#include "grading/pieces/place/piece_lie.hpp"
 #include "grading/redraw/redraw_edits.hpp"
 #include "grading/style/stated_places.hpp"
 

@@ -8,7 +8,7 @@
 
 #include "geometry/counted.hpp"
 #include "grading/json/json_value.hpp"
-#include "grading/pieces/outline_split.hpp"
+#include "grading/pieces/drawing/outline_split.hpp"
 #include "grading/redraw/redraw_edits.hpp"
 #include "grading/redraw/redraw_proof.hpp"
 #include "grading/style/stated_places.hpp"

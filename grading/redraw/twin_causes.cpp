@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "grading/pieces/open_contours.hpp"
+#include "grading/pieces/drawing/open_contours.hpp"
 
 namespace lastwright {
 

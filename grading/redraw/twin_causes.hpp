@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/pieces/pattern_drawing.hpp"
+#include "grading/pieces/drawing/pattern_drawing.hpp"
 #include "grading/redraw/outline_ruler.hpp"
 #include "grading/style/piece_spec.hpp"
 

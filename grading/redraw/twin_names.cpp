@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "grading/pieces/first_names.hpp"
+#include "grading/pieces/first/first_names.hpp"
 
 namespace lastwright {
 

@@ -5,7 +5,7 @@
 #include <optional>
 #include <vector>
 
-#include "grading/pieces/pattern_drawing.hpp"
+#include "grading/pieces/drawing/pattern_drawing.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {

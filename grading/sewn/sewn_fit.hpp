@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "geometry/io/sewn_dxf.hpp"
+#include "geometry/io/sewn/sewn_dxf.hpp"
 #include "geometry/result.hpp"
 #include "grading/pieces/graded_piece.hpp"
 

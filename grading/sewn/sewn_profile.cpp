@@ -8,7 +8,7 @@
 #include <utility>
 
 #include "geometry/counted.hpp"
-#include "geometry/io/sewn_layers.hpp"
+#include "geometry/io/sewn/sewn_layers.hpp"
 #include "grading/sewn/sewn_points.hpp"
 #include "grading/sewn/sewn_sort.hpp"
 

@@ -1,5 +1,5 @@
 // Graded pieces in the sewn-products convention
-// (geometry/io/sewn_dxf.hpp): points with grade rules, and dense curves.
+// (geometry/io/sewn/sewn_dxf.hpp): points with grade rules, and dense curves.
 //
 // Which points are numbered: the corners of every line, and on each curve between two corners points at the
 // same shares of its length in every size, as many as it takes: straight lines from point to point, and
@@ -14,7 +14,7 @@
 #include <string>
 #include <vector>
 
-#include "geometry/io/sewn_dxf.hpp"
+#include "geometry/io/sewn/sewn_dxf.hpp"
 #include "grading/pieces/graded_piece.hpp"
 
 namespace lastwright {

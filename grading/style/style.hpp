@@ -237,7 +237,7 @@ struct StyleSpec {
   double seam_turn_limit =
       1.0;  // degrees that edges running on over a seam's end may turn beyond the sample's own
   // Millimetres of an allowance that may be missing, by treatment; of the others the defaults hold
-  // (grading/checks/missing_allowance).
+  // (grading/checks/allowances/missing_allowance).
   std::map<Treatment, Millimetres> missing_limits;
   // How many times its allowance a cut line may run from its net line, by treatment; of the others the
   // default holds (grading/checks/reach_check).

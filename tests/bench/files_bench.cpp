@@ -7,11 +7,11 @@
 #include <filesystem>
 #include <string>
 
-#include "cli/sha256.hpp"
+#include "cli/files/sha256.hpp"
 #include "geometry/invariant.hpp"
-#include "geometry/io/dxf_read.hpp"
-#include "geometry/io/dxf_write.hpp"
-#include "geometry/io/svg_write.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_write.hpp"
+#include "geometry/io/paper/svg_write.hpp"
 #include "grading/grade/piece_sheet.hpp"
 #include "tests/bench/demo_style.hpp"
 

@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 
 #include "geometry/check/simple.hpp"
-#include "grading/checks/allowance_check.hpp"
+#include "grading/checks/allowances/allowance_check.hpp"
 #include "grading/checks/reach_check.hpp"
 #include "grading/grade/grade.hpp"
 #include "grading/jobs/load_style.hpp"

@@ -7,9 +7,9 @@
 #include <functional>
 #include <set>
 
-#include "grading/checks/alike_check.hpp"
-#include "grading/checks/layer_check.hpp"
-#include "grading/checks/seam_mates.hpp"
+#include "grading/checks/lasting/layer_check.hpp"
+#include "grading/checks/seams/alike_check.hpp"
+#include "grading/checks/seams/seam_mates.hpp"
 #include "tests/cli/changed_demo.hpp"
 #include "tests/support/laws.hpp"
 

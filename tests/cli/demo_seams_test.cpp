@@ -6,11 +6,11 @@
 #include <numeric>
 #include <optional>
 
-#include "grading/checks/allowance_check.hpp"
+#include "grading/checks/allowances/allowance_check.hpp"
+#include "grading/checks/girths/measure_steps.hpp"
 #include "grading/checks/kept_check.hpp"
 #include "grading/checks/limit_check.hpp"
-#include "grading/checks/measure_steps.hpp"
-#include "grading/checks/seam_sides.hpp"
+#include "grading/checks/seams/seam_sides.hpp"
 #include "tests/cli/changed_demo.hpp"
 #include "tests/support/laws.hpp"
 

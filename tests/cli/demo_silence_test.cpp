@@ -8,10 +8,10 @@
 #include <numbers>
 #include <set>
 
-#include "grading/checks/figure_check.hpp"
-#include "grading/checks/hole_check.hpp"
-#include "grading/checks/seam_report.hpp"
-#include "grading/checks/unsewn_check.hpp"
+#include "grading/checks/features/figure_check.hpp"
+#include "grading/checks/features/hole_check.hpp"
+#include "grading/checks/seams/seam_report.hpp"
+#include "grading/checks/seams/unsewn_check.hpp"
 #include "grading/checks/work_check.hpp"
 #include "tests/cli/changed_demo.hpp"
 #include "tests/support/laws.hpp"

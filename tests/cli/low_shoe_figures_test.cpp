@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "grading/checks/said_words.hpp"
-#include "grading/checks/sole_check.hpp"
+#include "grading/checks/features/said_words.hpp"
+#include "grading/checks/lasting/sole_check.hpp"
 #include "tests/support/low_shoe.hpp"
 
 using namespace lastwright;

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "geometry/curve/arc_path.hpp"
-#include "grading/checks/feet_told.hpp"
+#include "grading/checks/lasting/feet_told.hpp"
 #include "grading/checks/limit_check.hpp"
 #include "grading/jobs/order_job.hpp"
 #include "grading/style/style.hpp"

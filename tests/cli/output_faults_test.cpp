@@ -4,8 +4,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "cli/output_set.hpp"
-#include "cli/write_file.hpp"
+#include "cli/files/output_set.hpp"
+#include "cli/files/write_file.hpp"
 #include "geometry/files/read_file.hpp"
 #include "tests/cli/faulty_file_system.hpp"
 #include "tests/cli/scratch_folder.hpp"

@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 #include <string>
 
-#include "cli/readings_csv.hpp"
+#include "cli/tables/readings_csv.hpp"
 #include "tests/support/laws.hpp"
 
 using namespace lastwright;

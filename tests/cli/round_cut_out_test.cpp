@@ -6,9 +6,9 @@
 #include <vector>
 
 #include "geometry/io/cutter_write.hpp"
-#include "geometry/io/dxf_read.hpp"
-#include "geometry/io/dxf_write.hpp"
-#include "geometry/io/svg_write.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_write.hpp"
+#include "geometry/io/paper/svg_write.hpp"
 #include "grading/dies/die.hpp"
 #include "grading/grade/piece_sheet.hpp"
 #include "grading/sewn/sewn_profile.hpp"

@@ -3,11 +3,11 @@
 #include <catch2/catch.hpp>
 #include <functional>
 
-#include "cli/manifest.hpp"
-#include "cli/readings_csv.hpp"
-#include "geometry/io/sewn_dxf.hpp"
+#include "cli/files/manifest.hpp"
+#include "cli/tables/readings_csv.hpp"
+#include "geometry/io/sewn/sewn_dxf.hpp"
 #include "grading/dies/die_rules_json.hpp"
-#include "grading/dies/ordered_die.hpp"
+#include "grading/dies/order/ordered_die.hpp"
 #include "grading/lasts/last_spec.hpp"
 #include "grading/measures/reference_tables.hpp"
 #include "grading/style/style_json.hpp"

@@ -3,7 +3,7 @@
 #include <cstdint>
 #include <cstdlib>
 
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 
 using namespace lastwright;
 

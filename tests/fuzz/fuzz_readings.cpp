@@ -3,8 +3,8 @@
 #include <cstdint>
 #include <string_view>
 
-#include "cli/csv.hpp"
-#include "cli/readings_csv.hpp"
+#include "cli/tables/csv.hpp"
+#include "cli/tables/readings_csv.hpp"
 #include "geometry/invariant.hpp"
 #include "geometry/io/safe_text.hpp"
 

@@ -5,7 +5,7 @@
 #include <string_view>
 
 #include "geometry/invariant.hpp"
-#include "geometry/io/sewn_dxf.hpp"
+#include "geometry/io/sewn/sewn_dxf.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace lastwright;

@@ -3,9 +3,9 @@
 #include <cstdint>
 #include <string_view>
 
-#include "cli/manifest.hpp"
+#include "cli/files/manifest.hpp"
 #include "geometry/invariant.hpp"
-#include "grading/dies/ordered_die.hpp"
+#include "grading/dies/order/ordered_die.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace lastwright;

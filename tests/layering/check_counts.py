@@ -17,8 +17,8 @@ NEVER_ONE = {
     ("grading/measures/reference_table_json.cpp", "{} sizes; at most"),  # it is too many
     ("grading/sizes/scale.cpp", "a run of {} sizes; at most"),
     ("cli/reading_plan.cpp", "the plan has {} lasts; "),
-    ("cli/workbook_records.cpp", "{} rows and {} columns: more than"),
-    ("cli/picture_files.cpp", "nests/{} "),  # a name
+    ("cli/tables/workbook_records.cpp", "{} rows and {} columns: more than"),
+    ("cli/drawings/picture_files.cpp", "nests/{} "),  # a name
     ("grading/draft/lay_pieces.cpp", "{} edges are more than"),
     ("grading/draft/draft_measures.cpp", "runs over {} lines"),  # two or more
     ("grading/measures/measure.cpp", "{} sizes a width step"),  # a part of one

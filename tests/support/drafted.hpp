@@ -7,7 +7,7 @@
 #include <utility>
 #include <vector>
 
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "grading/draft/draft.hpp"
 #include "tests/support/invented_court.hpp"
 

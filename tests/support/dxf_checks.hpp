@@ -5,7 +5,7 @@
 #include <string>
 #include <utility>
 
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 
 namespace lastwright::test {
 

@@ -10,7 +10,7 @@
 #include <utility>
 #include <vector>
 
-#include "grading/dies/tie_solve.hpp"
+#include "grading/dies/plan/tie_solve.hpp"
 
 namespace lastwright::test {
 

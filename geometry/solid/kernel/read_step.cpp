@@ -16,7 +16,7 @@
 #include <mutex>
 #include <sstream>
 
-#include "geometry/io/dxf_file_kind.hpp"
+#include "geometry/io/dxf/dxf_file_kind.hpp"
 #include "geometry/solid/kernel/impl.hpp"
 #include "geometry/solid/step_scan.hpp"
 

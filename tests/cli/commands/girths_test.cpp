@@ -4,7 +4,7 @@
 #include <map>
 #include <nlohmann/json.hpp>
 
-#include "cli/readings_csv.hpp"
+#include "cli/tables/readings_csv.hpp"
 #include "tests/support/parsed_json.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/run_binary.hpp"

@@ -5,7 +5,7 @@
 #include "cli/exit_codes.hpp"
 #include "grading/grade/grade.hpp"
 #include "grading/jobs/load_style.hpp"
-#include "grading/pieces/first_style.hpp"
+#include "grading/pieces/first/first_style.hpp"
 #include "grading/style/style_schema.hpp"
 #include "tests/support/dxf_maker.hpp"
 #include "tests/support/outline_keys.hpp"

@@ -5,10 +5,10 @@
 #include <string>
 #include <vector>
 
-#include "cli/die_files.hpp"
+#include "cli/drawings/die_files.hpp"
 #include "cli/report/die_sheet.hpp"
-#include "grading/dies/die_order_json.hpp"
-#include "grading/dies/ordered_die.hpp"
+#include "grading/dies/order/die_order_json.hpp"
+#include "grading/dies/order/ordered_die.hpp"
 #include "grading/jobs/order_job.hpp"
 #include "tests/cli/scratch_folder.hpp"
 #include "tests/support/blob_style.hpp"

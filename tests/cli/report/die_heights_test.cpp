@@ -5,10 +5,10 @@
 
 #include "cli/report/die_line_table.hpp"
 #include "cli/report/die_order_page.hpp"
-#include "geometry/io/svg_canvas.hpp"
-#include "grading/dies/die_order_json.hpp"
-#include "grading/dies/die_stated.hpp"
-#include "grading/dies/ordered_die.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
+#include "grading/dies/order/die_order_json.hpp"
+#include "grading/dies/order/die_stated.hpp"
+#include "grading/dies/order/ordered_die.hpp"
 #include "tests/cli/report/ordered_blobs.hpp"
 
 using namespace lastwright;

@@ -8,7 +8,7 @@
 #include "cli/report/die_line_table.hpp"
 #include "cli/report/die_notes.hpp"
 #include "cli/report/die_sheet.hpp"
-#include "grading/dies/die_stated.hpp"
+#include "grading/dies/order/die_stated.hpp"
 #include "tests/cli/report/ordered_blobs.hpp"
 
 using namespace lastwright;

@@ -1,4 +1,4 @@
-#include "grading/dies/die_stated.hpp"
+#include "grading/dies/order/die_stated.hpp"
 
 #include <fmt/format.h>
 
@@ -10,9 +10,9 @@
 #include "cli/report/die_line_table.hpp"
 #include "cli/report/die_order_page.hpp"
 #include "cli/report/die_text.hpp"
-#include "grading/dies/die_order_json.hpp"
 #include "grading/dies/die_rules_json.hpp"
-#include "grading/dies/ordered_die.hpp"
+#include "grading/dies/order/die_order_json.hpp"
+#include "grading/dies/order/ordered_die.hpp"
 #include "tests/cli/report/ordered_blobs.hpp"
 
 using namespace lastwright;

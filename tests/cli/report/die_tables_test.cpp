@@ -2,12 +2,12 @@
 
 #include <catch2/catch.hpp>
 
-#include "cli/csv.hpp"
 #include "cli/report/die_finding_tables.hpp"
 #include "cli/report/die_order_page.hpp"
 #include "cli/report/die_text.hpp"
 #include "cli/report/html_table.hpp"
-#include "grading/dies/ordered_die.hpp"
+#include "cli/tables/csv.hpp"
+#include "grading/dies/order/ordered_die.hpp"
 
 using namespace lastwright;
 

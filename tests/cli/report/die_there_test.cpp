@@ -5,7 +5,7 @@
 
 #include "cli/report/die_notes.hpp"
 #include "cli/report/die_there_table.hpp"
-#include "cli/xlsx.hpp"
+#include "cli/tables/xlsx.hpp"
 #include "tests/cli/report/ordered_blobs.hpp"
 
 using namespace lastwright;

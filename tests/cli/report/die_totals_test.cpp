@@ -10,12 +10,12 @@
 #include "cli/report/die_punch_tables.hpp"
 #include "cli/report/die_text.hpp"
 #include "cli/report/die_words.hpp"
-#include "cli/table.hpp"
+#include "cli/tables/table.hpp"
 #include "grading/dies/die_checks.hpp"
-#include "grading/dies/die_making.hpp"
-#include "grading/dies/die_order_json.hpp"
-#include "grading/dies/die_order_read.hpp"
 #include "grading/dies/die_punches.hpp"
+#include "grading/dies/order/die_making.hpp"
+#include "grading/dies/order/die_order_json.hpp"
+#include "grading/dies/order/die_order_read.hpp"
 #include "tests/cli/report/ordered_blobs.hpp"
 
 using namespace lastwright;

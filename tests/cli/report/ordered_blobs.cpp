@@ -11,10 +11,10 @@
 #include "cli/report/die_order_page.hpp"
 #include "cli/report/die_sheet.hpp"
 #include "cli/report/die_words.hpp"
-#include "cli/table.hpp"
-#include "geometry/io/svg_canvas.hpp"
-#include "grading/dies/die_order_json.hpp"
-#include "grading/dies/die_stated.hpp"
+#include "cli/tables/table.hpp"
+#include "geometry/io/paper/svg_canvas.hpp"
+#include "grading/dies/order/die_order_json.hpp"
+#include "grading/dies/order/die_stated.hpp"
 
 namespace lastwright::test {
 

@@ -5,8 +5,8 @@
 #include <string>
 #include <vector>
 
-#include "grading/dies/die_order.hpp"
-#include "grading/dies/die_plan.hpp"
+#include "grading/dies/order/die_order.hpp"
+#include "grading/dies/plan/die_plan.hpp"
 #include "tests/support/blob_style.hpp"
 
 namespace lastwright::test {

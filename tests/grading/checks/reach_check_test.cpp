@@ -9,7 +9,7 @@
 #include <numbers>
 
 #include "geometry/check/simple.hpp"
-#include "geometry/io/sheet_prepare.hpp"
+#include "geometry/io/paper/sheet_prepare.hpp"
 #include "grading/checks/piece_look.hpp"
 #include "grading/checks/style_checks.hpp"
 #include "grading/grade/piece_sheet.hpp"

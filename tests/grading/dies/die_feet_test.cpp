@@ -2,9 +2,9 @@
 #include <catch2/catch.hpp>
 #include <map>
 
-#include "grading/dies/die_order_json.hpp"
-#include "grading/dies/die_order_read.hpp"
-#include "grading/dies/owned_pairs.hpp"
+#include "grading/dies/order/die_order_json.hpp"
+#include "grading/dies/order/die_order_read.hpp"
+#include "grading/dies/owned/owned_pairs.hpp"
 #include "grading/json/json_text.hpp"
 #include "tests/support/blob_style.hpp"
 #include "tests/support/laws.hpp"

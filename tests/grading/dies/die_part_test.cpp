@@ -2,8 +2,8 @@
 #include <catch2/catch.hpp>
 #include <set>
 
-#include "grading/dies/die_order.hpp"
-#include "grading/dies/die_plan.hpp"
+#include "grading/dies/order/die_order.hpp"
+#include "grading/dies/plan/die_plan.hpp"
 #include "tests/support/blob_style.hpp"
 
 using namespace lastwright;

@@ -7,7 +7,7 @@
 #include <set>
 
 #include "grading/dies/die_checks.hpp"
-#include "grading/dies/die_making.hpp"
+#include "grading/dies/order/die_making.hpp"
 #include "tests/support/blob.hpp"
 #include "tests/support/laws.hpp"
 

@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "grading/dies/die_making.hpp"
+#include "grading/dies/order/die_making.hpp"
 #include "tests/support/laws.hpp"
 
 using namespace lastwright;

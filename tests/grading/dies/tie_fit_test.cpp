@@ -1,5 +1,5 @@
 // Where a die lies on an outline that it serves: nowhere is the greatest share of all tolerances less.
-#include "grading/dies/tie_serve.hpp"
+#include "grading/dies/plan/tie_serve.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

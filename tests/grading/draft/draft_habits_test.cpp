@@ -7,9 +7,9 @@
 #include <cmath>
 #include <set>
 
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "grading/draft/draft.hpp"
-#include "grading/pieces/first_style.hpp"
+#include "grading/pieces/first/first_style.hpp"
 #include "grading/style/forme_lookup.hpp"
 #include "tests/support/invented_court.hpp"
 

@@ -4,8 +4,8 @@
 #include <catch2/catch.hpp>
 #include <string>
 
-#include "grading/pieces/off_forme.hpp"
 #include "grading/pieces/piece_bind.hpp"
+#include "grading/pieces/place/off_forme.hpp"
 #include "tests/support/drafted.hpp"
 #include "tests/support/laws.hpp"
 

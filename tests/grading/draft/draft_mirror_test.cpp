@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "grading/draft/draft.hpp"
 #include "tests/support/invented_court.hpp"
 #include "tests/support/laws.hpp"

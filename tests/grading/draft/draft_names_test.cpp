@@ -7,10 +7,10 @@
 #include <string>
 #include <vector>
 
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "grading/draft/draft.hpp"
-#include "grading/pieces/first_names.hpp"
-#include "grading/pieces/first_style.hpp"
+#include "grading/pieces/first/first_names.hpp"
+#include "grading/pieces/first/first_style.hpp"
 #include "grading/redraw/piece_twins.hpp"
 #include "grading/style/style_json.hpp"
 #include "tests/support/dxf_maker.hpp"

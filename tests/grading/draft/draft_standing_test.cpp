@@ -6,7 +6,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "grading/draft/draft.hpp"
 #include "grading/style/forme_lookup.hpp"
 #include "tests/support/invented_court.hpp"

@@ -6,7 +6,7 @@
 #include <sstream>
 
 #include "geometry/files/read_file.hpp"
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "grading/draft/draft.hpp"
 #include "tests/support/invented_court.hpp"
 #include "tests/support/laws.hpp"

@@ -8,7 +8,7 @@
 #include <map>
 #include <set>
 
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "grading/draft/draft.hpp"
 #include "tests/support/invented_court.hpp"
 #include "tests/support/laws.hpp"

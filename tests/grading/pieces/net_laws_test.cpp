@@ -10,7 +10,7 @@
 #include "geometry/curve/biarc.hpp"
 #include "geometry/offset/offset.hpp"
 #include "grading/pieces/allowance.hpp"
-#include "grading/pieces/net_recovery.hpp"
+#include "grading/pieces/net/net_recovery.hpp"
 #include "tests/support/laws.hpp"
 
 using namespace lastwright;

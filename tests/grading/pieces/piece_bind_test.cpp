@@ -8,7 +8,7 @@
 #include <iterator>
 
 #include "geometry/curve/curve_measure.hpp"
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "grading/style/style_json.hpp"
 #include "tests/support/box_drawing.hpp"
 #include "tests/support/places.hpp"

@@ -3,7 +3,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "grading/pieces/piece_lie.hpp"
+#include "grading/pieces/place/piece_lie.hpp"
 #include "tests/support/laws.hpp"
 
 namespace lastwright {

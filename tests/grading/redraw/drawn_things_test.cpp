@@ -6,7 +6,7 @@
 #include <cmath>
 #include <numeric>
 
-#include "grading/pieces/piece_lie.hpp"
+#include "grading/pieces/place/piece_lie.hpp"
 #include "grading/redraw/place_pairs.hpp"
 #include "tests/support/laws.hpp"
 

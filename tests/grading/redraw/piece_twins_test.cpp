@@ -5,7 +5,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/dxf/dxf_read.hpp"
 #include "tests/support/dxf_maker.hpp"
 
 namespace lastwright {

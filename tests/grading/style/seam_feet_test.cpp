@@ -5,7 +5,7 @@
 #include <map>
 #include <set>
 
-#include "grading/checks/seam_feet_check.hpp"
+#include "grading/checks/seams/seam_feet_check.hpp"
 #include "grading/style/drawn_feet.hpp"
 #include "tests/support/laws.hpp"
 

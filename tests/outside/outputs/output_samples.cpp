@@ -13,14 +13,14 @@
 #include <thread>
 #include <vector>
 
-#include "cli/csv.hpp"
 #include "cli/exit_codes.hpp"
-#include "cli/output_set.hpp"
+#include "cli/files/output_set.hpp"
 #include "cli/report/nest_svg.hpp"
 #include "cli/report/piece_sheet_svg.hpp"
-#include "cli/xlsx.hpp"
-#include "geometry/io/pdf_write.hpp"
-#include "geometry/io/svg_write.hpp"
+#include "cli/tables/csv.hpp"
+#include "cli/tables/xlsx.hpp"
+#include "geometry/io/paper/pdf_write.hpp"
+#include "geometry/io/paper/svg_write.hpp"
 
 using namespace lastwright;
 

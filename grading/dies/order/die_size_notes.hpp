@@ -1,0 +1,14 @@
+// What an order says of dies that could have nicks that tell the size and have none.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/dies/order/die_order.hpp"
+
+namespace lastwright {
+
+// Somebody who looks for the size on the piece finds none.
+std::vector<std::string> size_untold_notes(const DieOrder& order, const DiePlan& plan);
+
+}  // namespace lastwright
