@@ -19,7 +19,6 @@ MAY = {  # file: its words, and why
     "geometry/with_kind.hpp": ("feather", "an example of what is printed"),
     "geometry/files/kernel_time.hpp": ("lasts", "the bodies by which a limit was chosen"),
     "geometry/solid/kernel/read_step.cpp": ("lasts", "a sentence for the user, who works on lasts"),
-    "geometry/solid/kernel/variants.cpp": ("lasts", "makes files for the tests of lasts"),
     "geometry/solid/mesh_body.cpp": ("heel", "the bodies by which a limit was chosen"),
     "geometry/solid/mesh_body.hpp": ("girth", "the measure by which a limit was chosen"),
     "geometry/solid/mesh_sag.cpp": ("toe", "the bodies by which a limit was chosen"),

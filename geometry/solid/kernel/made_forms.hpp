@@ -1,5 +1,5 @@
-// Solids made, cut and written by the solid kernel itself, and its own sections: what the tests of lasts measure ours by. A library of its own,
-// which no program of users links.
+// Solids made, cut and written by the solid kernel itself, and its own sections: what tests measure ours by. A library of its own, which no
+// program of users links.
 #pragma once
 
 #include <string>
