@@ -19,13 +19,18 @@ batches = json.loads(subprocess.run([sys.argv[1]], capture_output=True, check=Tr
 ALL, MEASURE, TAPE, HAND, SIZE, WIDTH, STEP = 0.12, 0.15, 0.12, 0.08, 0.10, 0.10, 0.02
 
 
+def read_again(rows):
+    """Which readings are of a measure of a last that was read more than once."""
+    return np.array([((rows[:, 1] == row[1]) & (rows[:, 2] == row[2])).sum() > 1 for row in rows])
+
+
 def covariance(rows, noise):
     block, last, measure, size, width, tape, foot, girth, size_steps, width_steps = (rows[:, k] for k in range(10))
     same = lambda values: (values[:, None] == values[None, :]).astype(float)
     of_measure, girths = same(measure), np.outer(girth, girth)
     _, pair, one_last, last_pair, own = noise[:5]
     v = same(block) * (pair**2 * of_measure + last_pair**2 * girths)
-    v += same(last) * (one_last**2 * girths + own**2 * of_measure)
+    v += same(last) * (one_last**2 * girths + np.where(read_again(rows), own, 0.0)[:, None]**2 * of_measure)
     v += ALL**2 + MEASURE**2 * of_measure + TAPE**2 * same(tape) + HAND**2 * of_measure * np.outer(foot, foot)
     v += of_measure * (SIZE**2 * same(size) + WIDTH**2 * same(width))
     v += STEP**2 * of_measure * (np.outer(size_steps, size_steps) + np.outer(width_steps, width_steps))
@@ -36,10 +41,10 @@ def bell(x):
     return np.exp(-x * x / 2) / np.sqrt(2 * np.pi)
 
 
-def parts(low, high, f, noise):
-    s, e, e0 = noise[0], noise[5], noise[6]
+def parts(low, high, f, noise, own):
+    s, e, e0 = noise[0], noise[5], noise[6]  # what a measure read once has of its own widens both parts
     shares, slopes, weights = [], [], []
-    for part, spread in ((1.0 - e - e0, s), (e, 4.0 * s)):
+    for part, spread in ((1.0 - e - e0, np.hypot(s, own)), (e, np.hypot(4.0 * s, own))):
         a, b = (low - f) / spread, (high - f) / spread
         flip = a > 0
         a, b = np.where(flip, -b, a), np.where(flip, -a, b)
@@ -65,19 +70,20 @@ for name, batch in batches.items():
     low, high, offset = rows[:, 10], rows[:, 11], rows[:, 12]
     n = len(rows)
     v = covariance(rows, noise)
+    own = np.where(read_again(rows), 0.0, noise[4])
     if name == "normal":
         middle, step = (low + high) / 2 - offset, high - low
-        wanted = stats.multivariate_normal(np.zeros(n), v + noise[0]**2 * np.eye(n)).logpdf(middle) + np.log(step).sum()
+        wanted = stats.multivariate_normal(np.zeros(n), v + np.diag(noise[0]**2 + own**2)).logpdf(middle) + np.log(step).sum()
         check(name, batch["log_evidence"], wanted, 1e-6)
         continue
     root = np.linalg.cholesky(v + 1e-13 * np.eye(n))
 
     def height(x):
-        log_p, slope, _ = parts(low, high, offset + root @ x, noise)
+        log_p, slope, _ = parts(low, high, offset + root @ x, noise, own)
         return x @ x / 2 - log_p.sum(), x - root.T @ slope
 
     x = optimize.minimize(height, np.zeros(n), jac=True, method="BFGS", options={"gtol": 1e-9, "maxiter": 5000}).x
-    log_p, _, weight = parts(low, high, offset + root @ x, noise)
+    log_p, _, weight = parts(low, high, offset + root @ x, noise, own)
     half = np.sqrt(weight)
     wanted = log_p.sum() - x @ x / 2 - np.linalg.slogdet(np.eye(n) + half[:, None] * v * half[None, :])[1] / 2
     check(name, batch["log_evidence"], wanted, 1e-6)
