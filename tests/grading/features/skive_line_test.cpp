@@ -67,7 +67,9 @@ std::string against_law(const SkivedPanel& ground, const Edges& along, double wi
         if (judge_beside && on_cut && on_net && off > width + kOff)
           return "farther than its width beside its edge";
         const bool in_allowance = !contains(ground.graded.net.path, p);
-        if (off > 2.0 * std::max(width, in_allowance ? widest : 0.0) + kOff) return "far from its edge";
+        // In an allowance that a long mitre takes most of, the line goes on along the net line.
+        const double away = in_allowance ? std::min(off, net_off) : off;
+        if (away > 2.0 * std::max(width, in_allowance ? widest : 0.0) + kOff) return "far from its edge";
         if (!fold) continue;
         left = std::max(left, fold->side(p));
         right = std::max(right, -fold->side(p));
