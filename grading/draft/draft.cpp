@@ -9,6 +9,7 @@
 #include "grading/draft/as_drawn.hpp"
 #include "grading/draft/before_fairing.hpp"
 #include "grading/draft/centre_nicks.hpp"
+#include "grading/draft/closing_facing.hpp"
 #include "grading/draft/draft_counts.hpp"
 #include "grading/draft/draft_feet.hpp"
 #include "grading/draft/draft_measures.hpp"
@@ -326,6 +327,10 @@ class Drafter {
     }
     tell_left_raw(pieces_, formes_, proposed_);
     tell_near_seams(pieces_, formes_, seams_, proposed_);
+    for (Proposed& one : facings_that_close(pieces_, seams_)) {
+      out_.warnings.push_back(one.what);
+      proposed_.push_back(std::move(one));
+    }
     out_.style.formes.clear();
     for (const DraftForme& forme : formes_)
       out_.style.formes.push_back(
