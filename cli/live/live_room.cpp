@@ -262,11 +262,28 @@ WebReply LiveRoom::save(const Json& asked) {
   if (const std::optional<std::string> work = text_in(asked, "for")) {
     if (std::optional<WebReply> unfit = unfit_for_work(*work)) return *std::move(unfit);
   }
+  if (!desk_.conflict()) {  // which is told first: desk_ refuses it
+    if (std::optional<WebReply> unread = unread_style()) return *std::move(unread);
+  }
   if (Status saved = desk_.save(); !saved) return refused(saved);
   return state_with(Json::object());
 }
 
+// Why the steps are kept in no file: what they make cannot be loaded as a style. A page may believe
+// otherwise, and what reads the file later would be refused far from the step that did it.
+std::optional<WebReply> LiveRoom::unread_style() const {
+  if (!desk_.changed()) return std::nullopt;
+  const Checked<LoadedStyle> load = load_style_text(desk_.path(), desk_.style().text(), files_);
+  if (load.ok()) return std::nullopt;
+  Problem first = load.problems().front();
+  first.message +=
+      "; nothing was kept in a file, for it could not be read again: change it, or take it back, first. Your "
+      "steps stay in the draft beside the style";
+  return refused(first);
+}
+
 WebReply LiveRoom::save_aside(const Json&) {
+  if (std::optional<WebReply> unread = unread_style()) return *std::move(unread);
   const Result<std::string> name = desk_.save_aside();
   if (!name) return refused(name.problem());
   fresh_ = true;

@@ -4,10 +4,11 @@
 // /take-file, /draft and /redraw with "take" answer with the whole state of the work, as /state does; with
 // "piece" in the request the nest of that piece comes along. So does the sheet, everything in one size and
 // width; but where many pieces are still to be made for it and the request says "sheet": "after", the answer
-// says "sheet_after", and /sheet has it and what could not be made. /save with "for", work that is
-// to be started then ("grade"), keeps nothing where that work would be refused: it still runs, or the style
-// is unsound. A request that makes no sense is refused with a reason; nothing a page sends reaches a file
-// name but names of files that lie beside the style.
+// says "sheet_after", and /sheet has it and what could not be made. /save and /save-aside keep nothing that
+// cannot be loaded as a style. /save with "for", work that is to be started then ("grade"), keeps nothing
+// where that work would be refused: it still runs, or the style is unsound. A request that makes no sense is
+// refused with a reason; nothing a page sends reaches a file name but names of files that lie beside the
+// style.
 #pragma once
 
 #include <atomic>
@@ -65,6 +66,7 @@ class LiveRoom {
   WebReply checks(const Json& asked);
   WebReply save(const Json& asked);
   std::optional<WebReply> unfit_for_work(const std::string& kind);
+  [[nodiscard]] std::optional<WebReply> unread_style() const;
   WebReply save_aside(const Json& asked);
   WebReply take_file(const Json& asked);
   WebReply choices(const Json& asked);

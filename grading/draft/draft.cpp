@@ -9,6 +9,7 @@
 #include "grading/draft/as_drawn.hpp"
 #include "grading/draft/before_fairing.hpp"
 #include "grading/draft/centre_nicks.hpp"
+#include "grading/draft/closing_facing.hpp"
 #include "grading/draft/draft_counts.hpp"
 #include "grading/draft/draft_feet.hpp"
 #include "grading/draft/draft_measures.hpp"
@@ -29,6 +30,7 @@
 #include "grading/draft/point_references.hpp"
 #include "grading/draft/smooth_corners.hpp"
 #include "grading/draft/stated_piece.hpp"
+#include "grading/draft/width_steps.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/pieces/first/first_defaults.hpp"
 #include "grading/pieces/piece_bind.hpp"
@@ -123,6 +125,7 @@ class Drafter {
                             "piece cannot be made of what is drawn, or what was judged did not fit the "
                             "drawing; all pieces grow in proportion",
                             ""}};
+    tell_width_gaps(out_.style.proposed);
     tell_mirror_lines();
     return std::move(out_);
   }
@@ -272,6 +275,14 @@ class Drafter {
     return Done{};
   }
 
+  // In the list and as a warning: the drafted measures look sound, and every wider piece is wrong.
+  void tell_width_gaps(std::vector<Proposed>& proposed) {
+    const std::string told = width_gaps_told(filled_.ladder, out_.style);
+    if (told.empty()) return;
+    out_.warnings.push_back(told);
+    proposed.push_back({Sureness::kGuess, told, "/run/widths"});
+  }
+
   void name_forme(DraftForme& forme) {
     const std::vector<NamedMark>& marks = marks_of_[forme.name];
     for (const NamedMark& mark : marks) {
@@ -316,6 +327,10 @@ class Drafter {
     }
     tell_left_raw(pieces_, formes_, proposed_);
     tell_near_seams(pieces_, formes_, seams_, proposed_);
+    for (Proposed& one : facings_that_close(pieces_, seams_)) {
+      out_.warnings.push_back(one.what);
+      proposed_.push_back(std::move(one));
+    }
     out_.style.formes.clear();
     for (const DraftForme& forme : formes_)
       out_.style.formes.push_back(
@@ -324,6 +339,7 @@ class Drafter {
     for (const auto& [key, one] : kept_) drawings.emplace(key, &one.drawing);
     state_references(pieces_, formes_, marks_of_, drawings, out_.style);
     fill_measures(options_.basis, filled_, options_.kind, formes_, out_.style, proposed_);
+    tell_width_gaps(proposed_);
     const std::vector<DraftCount> counts = draft_counts(pieces_, formes_, seams_);
     for (std::size_t i = 0; i < pieces_.size(); ++i)
       state_piece({pieces_, formes_, order_laid_}, pieces_[i], counts[i], out_.style.pieces[pieces_[i].index],

@@ -7,6 +7,7 @@
 
 #include "grading/json/json_layout.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/sizes/width_gaps.hpp"
 #include "grading/style/style_json.hpp"
 
 namespace lastwright {
@@ -35,6 +36,13 @@ const UsualWidths& usual_widths(const std::string& scale) {
 bool all_on(const Ladder& ladder, const std::vector<std::string>& widths) {
   return std::all_of(widths.begin(), widths.end(),
                      [&](const std::string& one) { return ladder.width(one).ok(); });
+}
+
+// Precondition: it has them.
+bool neighbours_on(const Ladder& ladder, const std::vector<std::string>& widths) {
+  std::vector<Width> places;
+  for (const std::string& one : widths) places.push_back(*ladder.width(one));
+  return width_gaps(std::move(places)).empty();
 }
 
 class BasisFiller {
@@ -156,6 +164,7 @@ class BasisFiller {
       for (const std::string& one : style_.run_widths) {
         if (const Result<Width> width = ladder->width(one); !width) return width.problem();
       }
+      out_.ladder = *ladder;
     }
     style_.base_width =
         first_said(basis_.width, basis_.widths.empty() && given() != nullptr ? given()->base_width : "");
@@ -182,19 +191,27 @@ class BasisFiller {
         style_.base_width));
   }
 
-  // The usual one if it has the widths, else any that does, else one of these widths alone.
+  // As fill_basis says; where none has the widths, one of these widths alone.
   void choose_ladder(const char* usual) {
-    std::vector<std::string> keys{usual};
-    for (const TableEntry& table : tables_.list("ladder")) {
-      if (!table.file.empty()) keys.insert(keys.begin(), table.key);
-      keys.push_back(table.key);
-    }
-    for (const std::string& key : keys) {
-      const Result<Ladder> ladder = tables_.find_ladder(key);
-      if (!ladder || !all_on(*ladder, style_.run_widths)) continue;
-      style_.ladder = key;
+    const std::vector<std::string> keys = fitting_ladders(usual);
+    if (!keys.empty()) {
+      const bool parted = !neighbours_on(*tables_.find_ladder(keys.front()), style_.run_widths) &&
+                          whole_in_a_row(style_.run_widths) && !users_own(keys.front());
+      const auto near = std::find_if(keys.begin(), keys.end(), [&](const std::string& key) {
+        const Ladder ladder = *tables_.find_ladder(key);
+        return neighbours_on(ladder, style_.run_widths) &&
+               (basis_.width.empty() || ladder.width(basis_.width).ok());
+      });
+      const bool other = parted && near != keys.end();
+      style_.ladder = other ? *near : keys.front();
       if (basis_.widths.empty()) return;
-      guess(fmt::format("the widths are those of the ladder {}", key), "/ladder", Sureness::kLikely);
+      guess(
+          fmt::format("the widths are those of the ladder {}", style_.ladder) +
+              (other ? fmt::format(", each one step from the next; {} has others between them, and is taken "
+                                   "with --ladder {}",
+                                   keys.front(), keys.front())
+                     : ""),
+          "/ladder", Sureness::kLikely);
       return;
     }
     style_.ladder = kOwnLadder;
@@ -209,6 +226,28 @@ class BasisFiller {
                       "narrowest first; {} is taken for the narrowest and {} for the widest",
                       style_.run_widths.front(), style_.run_widths.back()),
           "/ladder", Sureness::kSure);
+  }
+
+  // Of the user: a table of theirs, or what their measures are stated on.
+  [[nodiscard]] bool users_own(const std::string& key) const {
+    const std::vector<TableEntry> tables = tables_.list("ladder");
+    return (basis_.given && basis_.given->ladder == key) ||
+           std::any_of(tables.begin(), tables.end(),
+                       [&](const TableEntry& one) { return one.key == key && !one.file.empty(); });
+  }
+  // Those that have the widths; the first is the best but for what lies between the widths.
+  [[nodiscard]] std::vector<std::string> fitting_ladders(const char* usual) const {
+    std::vector<std::string> keys{usual};
+    for (const TableEntry& table : tables_.list("ladder")) {
+      if (!table.file.empty()) keys.insert(keys.begin(), table.key);
+      keys.push_back(table.key);
+    }
+    if (basis_.given && !basis_.given->ladder.empty()) keys.insert(keys.begin(), basis_.given->ladder);
+    std::erase_if(keys, [&](const std::string& key) {
+      const Result<Ladder> ladder = tables_.find_ladder(key);
+      return !ladder || !all_on(*ladder, style_.run_widths);
+    });
+    return keys;
   }
 
   Status sizes() {

@@ -34,12 +34,17 @@ struct FilledBasis {
   double stick = 0.0;      // mm, of the sample
   Fraction step;           // mm, of a size
   std::string own_ladder;  // text of a table, where the widths are on no ladder that is known
+  Ladder ladder;           // of the widths; empty where it is their own, on which each is one step
+                           // from the next
 };
 // The key that an own ladder has.
 inline constexpr const char* kOwnLadder = "own-widths";
 
-// Fills in scale, ladder, sample and run. `drawn`: the length of a forme, by which the size is guessed where
-// none is given. Refuses labels that the scale or the ladder does not have.
+// Fills in scale, ladder, sample and run. Where no ladder is said, it is the one that the given measures are
+// stated on, else the usual one of the scale or any other that has the widths; but for whole numbers in a row
+// (1, 2, 3) one on which they are neighbours goes before one that has others between them. `drawn`: the
+// length of a forme, by which the size is guessed where none is given. Refuses labels that the scale or the
+// ladder does not have.
 Result<FilledBasis> fill_basis(const DraftBasis& basis, const ReferenceTables& tables,
                                std::optional<double> drawn, StyleSpec& style,
                                std::vector<Proposed>& proposed);

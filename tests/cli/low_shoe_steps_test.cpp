@@ -212,3 +212,21 @@ TEST_CASE("groups that take the outlines of unlike sizes are told", "[silence][l
       told_of("tied sizes", run(R"([{"from": "6", "to": "7", "as": "7"}, {"from": "8", "to": "9", "as": "8"},
                                       {"from": "10", "to": "11", "as": "11"}])")) == 1);
 }
+
+TEST_CASE("whole widths on a ladder that has half ones between them are told", "[silence][low]") {
+  const auto told = [](const char* ladder, const char* widths, const char* base) {
+    const TextChanges changes{{R"("ladder": "english-letters")", fmt::format(R"("ladder": "{}")", ladder)},
+                              {R"("width": "F")", fmt::format(R"("width": "{}")", base)},
+                              {R"("widths": ["E", "F"])", fmt::format(R"("widths": [{}])", widths)}};
+    std::string notes;
+    for (const StyleFinding& one : findings_named(low_shoe_findings(changes), "measure step"))
+      notes += one.subject + ": " + one.note;
+    return notes;
+  };
+  const std::string note = told("chinese-types", R"("2", "3")", "2");
+  CHECK(note.find("all measures, from width to width: ") == 0);
+  CHECK(note.find("ball girth by 12.7 mm") != std::string::npos);
+  CHECK(told("chinese-types", R"("2", "2.5")", "2").empty());
+  CHECK(told("english-numbers", R"("2", "3")", "2").empty());
+  CHECK(told("english-letters", R"("E", "G")", "E").empty());  // letters are known by those between them
+}

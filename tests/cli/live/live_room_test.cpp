@@ -3,12 +3,17 @@
 
 #include <catch2/catch.hpp>
 #include <filesystem>
+#include <random>
 #include <string>
+#include <utility>
+#include <vector>
 
 #include "cli/live/live_json.hpp"
 #include "grading/json/json_text.hpp"
 #include "tests/cli/scratch_folder.hpp"
+#include "tests/support/laws.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/small_style.hpp"
 
 namespace lastwright {
 
@@ -63,13 +68,78 @@ TEST_CASE("steps are kept for a work only where it would not be refused", "[live
   answered(room, "/change", set("/name", "Cindergarth low boot"));
   answered(room, "/save", {{"for", "nothing"}}, 422);
   CHECK(bytes_of(demo.style) == demo.original);
-  // What is sound is kept, and so is anything the user keeps as it is.
+  // What is sound is kept.
   CHECK(answered(room, "/save", work)["changed"] == false);
   CHECK(bytes_of(demo.style).find("Cindergarth low boot") != std::string::npos);
-  answered(room, "/change", set(step, "1/0 in"));
-  CHECK(answered(room, "/save", Json::object())["changed"] == false);
-  CHECK(bytes_of(demo.style).find("\"1/0 in\"") != std::string::npos);
   CHECK(answered(room, "/jobs", Json::object())["job"].is_null());
+}
+
+TEST_CASE("what is kept in a file loads as a style, or the keep is refused and the file is as it was",
+          "[live][law]") {
+  LoadStyleOptions files;
+  files.drawings = false;
+  const std::vector<std::pair<const char*, std::vector<Json>>> values = {
+      {"/pieces/0/edges/0/allowance", {8, "3/16 in", "abc", -3, Json::array()}},
+      {"/measures/ball girth/per_size", {"1/4 in", "5 mm", "1/0 in"}},
+      {"/name", {"a name", "another", 5}},
+      {"/ladder", {"english-letters", "no such ladder"}},
+      {"/run/to", {"8", "9", "999"}},
+      {"/tables", {Json::array(), Json::array({"not there.json"})}}};
+  std::mt19937 draw(7);
+  const auto below = [&](std::size_t end) { return static_cast<std::size_t>(draw() % end); };
+  int kept = 0;
+  int refused = 0;
+  for (int round = 0; round < test::law_rounds(8); ++round) {
+    const ScratchFolder folder;
+    const std::string style = folder / "style.json";
+    std::string text = testing::kSmallStyle;
+    const auto put_in = [&](const std::string& was, const std::string& now) {
+      text.replace(text.find(was), was.size(), now);
+    };
+    put_in(R"("from": "5", "to": "13")", R"("from": "7", "to": "8")");  // few sizes cost little
+    put_in(R"(["own.json"])", "[]");
+    put(style, text);
+    LiveRoom room(*StyleDesk::open(style), files, 1);
+    std::size_t done = 0;
+    std::size_t steps = 0;
+    for (int turn = 0; turn < 25; ++turn) {
+      const std::size_t kind = below(10);
+      const std::string before = bytes_of(style);
+      if (kind < 5) {
+        const auto& [at, some] = values[below(values.size())];
+        const Json state = answered(room, "/change", set(at, some[below(some.size())]));
+        done = state["done"].size();
+        steps = done + state["undone"].size();
+      } else if (kind < 7) {
+        done = below(steps + 1);
+        answered(room, "/steps", {{"to", done}});
+      } else {
+        const std::string now = answered(room, "/state", Json::object())["style"].dump();
+        const bool aside = kind == 9 && below(4) == 0;
+        const WebReply reply = room.answer_now(aside ? "/save-aside" : "/save", "{}");
+        const Json told = parse_json(reply.body, "the answer")->root;
+        CAPTURE(now, reply.body);
+        if (reply.status == 200) {
+          ++kept;
+          const std::string file = aside ? folder / told["aside"].get<std::string>() : style;
+          CHECK(parse_json(bytes_of(file), file)->root.dump() == now);
+          CHECK(load_style(file, files).ok());
+          if (aside) done = steps = 0;
+        } else {
+          ++refused;
+          REQUIRE(reply.status == 422);
+          CHECK(told["refused"].get<std::string>().find("nothing was kept in a file") != std::string::npos);
+          CHECK(bytes_of(style) == before);
+          const Json draft = parse_json(bytes_of(style + ".draft"), "the draft")->root;
+          const std::string text_kept = draft["text"].get<std::string>();
+          CHECK(parse_json(text_kept, "the draft")->root.dump() == now);
+          CHECK_FALSE(load_style_text(style, text_kept, files).ok());
+        }
+      }
+      if (kind < 7) CHECK(bytes_of(style) == before);
+    }
+  }
+  CHECK((kept > 5 && refused > 5));  // the law was asked both ways
 }
 
 TEST_CASE("styles are offered as versions, and drawings that are no hides as new drawings", "[live]") {

@@ -1,6 +1,7 @@
 // Drafts of drawings in which each piece has a layer of its own, and of pieces that lie partly on each other.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <string>
 
@@ -128,4 +129,32 @@ TEST_CASE("a draft of pieces that lie on each other is not refused by its own ch
       },
       40);
   CHECK(proposed > 0);
+}
+
+TEST_CASE("a facing that alone closes the uppers is told with the layer that it was given", "[draft]") {
+  const Vec2 low[] = {{0, 0}, {100, -3}, {130, -4}, {248, 12}};
+  const Vec2 high[] = {{3, 56}, {95, 44}, {125, 42}, {184, 40}};
+  const auto panel = [&](const char* name, int from, int to) {
+    return DrawnPiece{name,
+                      low[from],
+                      {line_to(low[to]), line_to(high[to]), line_to(high[from]), line_to(low[from])},
+                      lerp(low[from], high[to], 0.5)};
+  };
+  const auto told = [](std::vector<DrawnPiece> upper) {
+    const Draft draft = court_draft({}, std::move(upper));
+    const bool said = proposes(draft, R"(facing: layer "linings", by its name)") &&
+                      proposes(draft, "but quarter, vamp have only");
+    const bool warned = std::any_of(draft.warnings.begin(), draft.warnings.end(), [](const auto& one) {
+      return one.find("the uppers close with it alone") != std::string::npos;
+    });
+    CHECK(said == warned);
+    return said;
+  };
+  CHECK(told({panel("QUARTER", 0, 1), panel("FACING", 1, 2), panel("VAMP", 2, 3)}));
+  // Called a lining, or under an upper that closes without it.
+  CHECK_FALSE(told({panel("QUARTER", 0, 1), panel("FACING LINING", 1, 2), panel("VAMP", 2, 3)}));
+  CHECK_FALSE(
+      told({panel("QUARTER", 0, 1), panel("COLLAR", 1, 2), panel("FACING", 1, 2), panel("VAMP", 2, 3)}));
+  CHECK_FALSE(told({panel("QUARTER", 0, 2), panel("FACING", 1, 2), panel("VAMP", 2, 3)}));
+  CHECK_FALSE(told({panel("QUARTER", 0, 1), panel("COLLAR", 1, 2), panel("VAMP", 2, 3)}));
 }
