@@ -126,8 +126,8 @@ std::vector<std::string> die_reading_notes(const DieOrder& order) {
       "it serves, "
       "as a share of its tolerance, is least; dies that a seam holds to each other change together. No seam, "
       "stamp, "
-      "price or nick that tells the size is given up for it. Other sets of as few dies, which may deviate "
-      "less, are not "
+      "price or nick that tells size or width is given up for it. Other sets of as few dies, which may "
+      "deviate less, are not "
       "sought.",
       "The making tolerance is how far a die as made may be from its drawing, either way. The greatest "
       "deviation is that of an outline from the die as drawn: a piece as cut may deviate by both together.",

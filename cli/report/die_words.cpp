@@ -81,8 +81,8 @@ std::string hand_words(const DieOrderLine& line, bool mirror) {
 
 std::string nicks_words(const PlannedDie& die) {
   const std::string nicks = nicks_text(die.work);
-  if (!die.size_untold) return nicks;
-  return (nicks.empty() ? "none" : nicks) + "; none tells the size";
+  if (!die.untold.any()) return nicks;
+  return (nicks.empty() ? "none" : nicks) + "; none tells " + die.untold.words_of_none();
 }
 
 std::string to_make_text(const PlannedDie& die, const DieOrderLine& line) {

@@ -17,7 +17,7 @@ std::string hand_words(const DieOrderLine& line, bool mirror);
 // which shows one of them: "1 with this die, 1 with the other foot's".
 std::string cut_words(const PlannedDie& die, const DieOrderLine& line);
 std::string cut_words_of_one(const PlannedDie& die, const DieOrderLine& line);
-// The nicks of a die, and that none tells the size where one might be looked for. Empty: none.
+// The nicks of a die, and that none tells size or width where one might be looked for. Empty: none.
 std::string nicks_words(const PlannedDie& die);
 // "2: L and R", "1 for both feet", "1: R; L is there: D0007", "none, owned: D0007"
 std::string to_make_text(const PlannedDie& die, const DieOrderLine& line);

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "geometry/curve/intersect.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -19,41 +20,21 @@ double box_distance(const Box2& a, const Box2& b) {
   return std::hypot(dx, dy);
 }
 
-// A few points of the plane among which the nearest point of `first` must be found after projection.
+// Points among which, projected on the first segment, its nearest place to the second is found.
 struct Guesses {
-  std::array<Vec2, 10> points;
+  std::array<Vec2, 7> points;
   std::size_t count = 0;
   void add(Vec2 p) { points[count++] = p; }
 };
 
-void line_meets_circle(Vec2 a, Vec2 along, Vec2 centre, double radius, Guesses& guesses) {
-  const Vec2 foot = a + dot(centre - a, along) * along;
-  const double rest = radius * radius - dot(centre - foot, centre - foot);
-  guesses.add(foot);
-  if (rest < 0.0) return;
-  guesses.add(foot + std::sqrt(rest) * along);
-  guesses.add(foot - std::sqrt(rest) * along);
-}
-
-void circles_meet(Vec2 c1, double r1, Vec2 c2, double r2, Guesses& guesses) {
-  const double d = distance(c1, c2);
-  if (d == 0.0) return;  // concentric: every common normal will do, the ends have them
-  const Vec2 u = (c2 - c1) / d;
-  guesses.add(c1 + r1 * u);
-  guesses.add(c1 - r1 * u);
-  const double along = (d * d + r1 * r1 - r2 * r2) / (2.0 * d);
-  const double rest = r1 * r1 - along * along;
-  if (rest < 0.0) return;
-  guesses.add(c1 + along * u + std::sqrt(rest) * left_of(u));
-  guesses.add(c1 + along * u - std::sqrt(rest) * left_of(u));
-}
-
-// Where two straight segments' lines cross.
-void lines_meet(const ArcSegment& first, const ArcSegment& second, Guesses& guesses) {
-  const Vec2 u = first.b - first.a;
-  const Vec2 v = second.b - second.a;
-  const double d = cross(u, v);
-  if (d != 0.0) guesses.add(first.a + (cross(second.a - first.a, v) / d) * u);
+// The place of the flatter of two segments that lies nearest to the centre of the other one: where a common
+// normal is the shortest way, it starts there. The other centre may be too far away to reckon with.
+void add_common_normal(const ArcSegment& first, const ArcSegment& second, Guesses& guesses) {
+  if (first.straight() && second.straight()) return;
+  const bool swap = std::abs(first.curvature()) < std::abs(second.curvature());
+  const ArcSegment& curved = swap ? second : first;
+  const ArcSegment& flatter = swap ? first : second;
+  guesses.add(flatter.point_at(flatter.nearest(curved.centre())));
 }
 
 Vec2 vertex_tangent_in(const ClosedArcPath& path, std::size_t i) {
@@ -80,19 +61,9 @@ SegmentGap gap_between(const ArcSegment& first, const ArcSegment& second) {
   guesses.add(first.b);
   guesses.add(second.a);
   guesses.add(second.b);
-  if (first.straight() && second.straight()) {
-    lines_meet(first, second, guesses);
-  } else if (first.straight()) {
-    line_meets_circle(first.a, unit(first.b - first.a), second.centre(), second.radius(), guesses);
-  } else if (second.straight()) {
-    line_meets_circle(second.a, unit(second.b - second.a), first.centre(), first.radius(), guesses);
-    const Vec2 foot = guesses.points[4];
-    const Vec2 out = unit(foot - first.centre());
-    guesses.add(first.centre() + first.radius() * out);
-    guesses.add(first.centre() - first.radius() * out);
-  } else {
-    circles_meet(first.centre(), first.radius(), second.centre(), second.radius(), guesses);
-  }
+  const CarrierPoints meets = carrier_points(first, second, tolerance::kSamePoint.value());
+  for (std::size_t k = 0; k < meets.count; ++k) guesses.add(meets.at[k]);
+  add_common_normal(first, second, guesses);
   SegmentGap best{kNever, 0.0, 0.0};
   bool from_start = false;  // most guesses lead to an end of the first, which is measured once
   bool from_end = false;

@@ -151,7 +151,7 @@ DieShape die_shape_of(const GradedPiece& piece) {
   }
   for (const GradedLine& line : piece.lines) {
     if (line.operation == Operation::kNick || line.operation == Operation::kPrick)
-      (line.tells_size ? shape.size_marks : shape.marks).push_back(line);
+      (line.tells.any() ? shape.size_marks : shape.marks).push_back(line);
   }
   return shape;
 }
@@ -170,7 +170,7 @@ DieShape mirrored(const DieShape& shape) {
   for (const GradedLine& mark : shape.marks)
     other.marks.push_back({lastwright::mirrored(mark.path), mark.operation});
   for (const GradedLine& mark : shape.size_marks)
-    other.size_marks.push_back({lastwright::mirrored(mark.path), mark.operation, true});
+    other.size_marks.push_back({lastwright::mirrored(mark.path), mark.operation, mark.tells});
   return other;
 }
 
@@ -189,6 +189,12 @@ DieShape with_size_marks(DieShape shape) {
   shape.marks.insert(shape.marks.end(), shape.size_marks.begin(), shape.size_marks.end());
   shape.size_marks.clear();
   return shape;
+}
+
+NickTells told_by(const std::vector<GradedLine>& marks) {
+  NickTells tells;
+  for (const GradedLine& mark : marks) tells |= mark.tells;
+  return tells;
 }
 
 void take_bends(DieFacts& facts, const std::function<bool(const CutOutFacts&)>& is_bent) {

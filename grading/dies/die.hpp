@@ -23,7 +23,7 @@ struct DieShape {
   std::vector<ClosedArcPath> cut_outs;
   std::vector<GradedHole> holes;            // punched; a hole of radius 0 is a prick
   std::vector<GradedLine> marks;            // nicks and pricked lines made by the die itself
-  std::vector<GradedLine> size_marks = {};  // nicks that tell the size; a die for several has none
+  std::vector<GradedLine> size_marks = {};  // nicks that tell size or width; a die for several has none
 };
 // Takes from a graded piece what is cut by the die: drawn-only lines, texts and the net line stay behind.
 DieShape die_shape_of(const GradedPiece& piece);
@@ -33,6 +33,8 @@ DieShape mirrored(const DieShape& shape);
 DieShape placed(const DieShape& shape, const Placement& placement);
 // Its marks and its size marks as one list of marks, in this order: what the die of that one size makes.
 DieShape with_size_marks(DieShape shape);
+// What these tell together.
+NickTells told_by(const std::vector<GradedLine>& marks);
 
 // A measured distance or radius with its place; no value where
 // there is nothing to measure (no hole, no concave arc).

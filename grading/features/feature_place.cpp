@@ -341,13 +341,18 @@ class Placer {
     return cut_nick(here.at, outward, shape, !on_fold);
   }
 
+  [[nodiscard]] NickTells told() const {
+    if (!std::holds_alternative<SizeMarksWork>(spec_->work)) return {};
+    return {planned_->of == CodeOf::kSize, planned_->of == CodeOf::kWidth};
+  }
+
   Status cut_nick(Vec2 net, Vec2 outward, const NickShape& shape, bool mirrored) {
     const ClosedArcPath& cut = ground_.graded.cut.path;
     const std::optional<OutlinePlace> at = first_meeting(cut, net, outward, 2.0 * widest_allowance() + 1.0);
     if (!at) return place_refused("the cut line is not found outside the place of the nick");
-    placed_.nicks.push_back({*at, distance(net, at->at), shape, nick_path(cut, *at, outward, shape), false,
-                             std::holds_alternative<SizeMarksWork>(spec_->work)});
-    if (!mirrored || !halves_->twice(!placed_.nicks.back().tells_size)) return Done{};
+    placed_.nicks.push_back(
+        {*at, distance(net, at->at), shape, nick_path(cut, *at, outward, shape), false, told()});
+    if (!mirrored || !halves_->twice(!told().any())) return Done{};
     PlacedNick image = placed_.nicks.back();
     image.path = mirror_->image(image.path);
     if (shape.form != NickForm::kSlit) image.path = reversed(image.path);  // along the cut line again
@@ -382,7 +387,7 @@ void add_features(std::vector<PlacedFeature> features, GradedPiece& piece) {
     append(feature.cut_outs, piece.cut_outs);
     append(feature.texts, piece.texts);
     for (PlacedNick& nick : feature.nicks)
-      piece.lines.push_back({std::move(nick.path), Operation::kNick, nick.tells_size});
+      piece.lines.push_back({std::move(nick.path), Operation::kNick, nick.tells});
   }
 }
 

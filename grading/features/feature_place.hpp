@@ -41,7 +41,7 @@ struct PlacedNick {
   NickShape shape;
   OpenArcPath path;
   bool mirrored = false;
-  bool tells_size = false;
+  NickTells tells = {};
 };
 
 // One feature in one size and width, both halves where it has two.

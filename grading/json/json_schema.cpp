@@ -138,11 +138,14 @@ class Checker {
     if (value.is_number()) check_number(value, node, at, faults);
     if (value.is_string()) check_text(value, node, at, faults);
     if (value.is_array()) check_list(value, node, at, faults);
-    if (value.is_object()) check_object(value, node, at, faults);
-    check_branches(value, node, at, faults);
+    const Meant meant = value.is_object() ? check_object(value, node, at, faults) : Meant{};
+    check_branches(value, node, at, meant, faults);
   }
 
  private:
+  // Missing keys that a misspelt one explains: the key as given, then the one that was meant.
+  using Meant = std::vector<std::pair<std::string, std::string>>;
+
   void add(Faults& faults, const Step* at, std::string message, bool wrong_type = false) {
     if (faults.size() < most_) faults.push_back({pointer_of(at), std::move(message), wrong_type});
   }
@@ -254,7 +257,7 @@ class Checker {
     }
   }
 
-  void check_object(const Json& value, const Json& node, const Step* at, Faults& faults) {
+  Meant check_object(const Json& value, const Json& node, const Step* at, Faults& faults) {
     const auto known = node.find("properties");
     const auto patterns = node.find("patternProperties");
     const auto others = node.find("additionalProperties");
@@ -268,9 +271,9 @@ class Checker {
         most != node.end() && value.size() > most->get<std::size_t>()) {
       add(faults, at, fmt::format("more than {} keys", most->get<std::size_t>()));
     }
-    std::vector<std::string> meant;  // missing keys that a misspelt one explains
+    Meant meant;
     for (const auto& [key, member] : value.items()) {
-      if (faults.size() >= most_) return;  // each wrong key costs a look through all of them
+      if (faults.size() >= most_) return meant;  // each wrong key costs a look through all of them
       const Step step{at, key, 0, true};
       if (names != node.end()) check(Json(key), *names, &step, faults);
       bool covered = false;
@@ -295,16 +298,19 @@ class Checker {
       }
     }
     const auto required = node.find("required");
-    if (required == node.end()) return;
+    if (required == node.end()) return meant;
     for (const Json& name : *required) {
       const auto& key = name.get_ref<const std::string&>();
-      if (value.contains(key) || std::find(meant.begin(), meant.end(), key) != meant.end()) continue;
+      if (value.contains(key) ||
+          std::any_of(meant.begin(), meant.end(), [&](const auto& one) { return one.second == key; }))
+        continue;
       add(faults, at, fmt::format("the key {} is missing", shown(name)));
     }
+    return meant;
   }
 
-  void refuse_key(const std::string& key, const Json& value, const Json& known, const Step* at,
-                  std::vector<std::string>& meant, Faults& faults) {
+  void refuse_key(const std::string& key, const Json& value, const Json& known, const Step* at, Meant& meant,
+                  Faults& faults) {
     if (most_ == 1) return add(faults, at, "not known here");
     std::vector<std::string> free;
     std::vector<std::string> given;
@@ -319,7 +325,7 @@ class Checker {
                       shown(Json(*near))));
       return;
     }
-    if (near) meant.push_back(*near);
+    if (near) meant.emplace_back(key, *near);
     add(faults, at, fmt::format("the key {} is not known here{}", shown(Json(key)), suggestion(key, free)));
   }
 
@@ -336,32 +342,66 @@ class Checker {
     return {wrong_here, here, faults.size()};
   }
 
-  void check_branches(const Json& value, const Json& node, const Step* at, Faults& faults) {
+  // With its misspelt keys put right.
+  static Json as_meant(Json value, const Meant& meant) {
+    for (const auto& [key, name] : meant) {
+      Json member = value.at(key);
+      value.erase(key);
+      if (!value.contains(name)) value[name] = std::move(member);
+    }
+    return value;
+  }
+
+  void check_branches(const Json& given, const Json& node, const Step* at, const Meant& meant,
+                      Faults& faults) {
     if (const auto all = node.find("allOf"); all != node.end()) {
-      for (const Json& branch : *all) check(value, branch, at, faults);
+      for (const Json& branch : *all) check(given, branch, at, faults);
     }
     for (const char* word : {"oneOf", "anyOf"}) {
       const auto branches = node.find(word);
       if (branches == node.end()) continue;
-      const auto fits = [&](const Json& branch) {
-        Faults found;
-        Checker(schema_, 1).check(value, branch, at, found);
-        return found.empty();
+      const auto fits = [&](const Json& value) {
+        return std::count_if(branches->begin(), branches->end(), [&](const Json& branch) {
+          Faults found;
+          Checker(schema_, 1).check(value, branch, at, found);
+          return found.empty();
+        });
       };
-      const auto fitting = std::count_if(branches->begin(), branches->end(), fits);
+      const auto fitting = fits(given);
       if (fitting == 1 || (fitting > 1 && std::string_view(word) == "anyOf")) continue;
       if (fitting > 1) {
-        add(faults, at, fmt::format("found {}, which can be taken in more than one way", shown(value)));
+        add(faults, at, fmt::format("found {}, which can be taken in more than one way", shown(given)));
         continue;
       }
       if (most_ == 1) {
         add(faults, at, "fits nowhere");
         return;
       }
+      const Json value = meant.empty() ? given : as_meant(given, meant);
+      if (!meant.empty() && fits(value) > 0) continue;  // the misspelt key is told already
+      if (report_keys(value, *branches, at, faults)) continue;
       std::vector<Faults> tried;
       for (const Json& branch : *branches) check(value, branch, at, tried.emplace_back());
       report_branches(value, *branches, tried, at, faults);
     }
+  }
+
+  // Of branches that are nothing but lists of keys, of which none is there: no branch was meant more than
+  // others.
+  bool report_keys(const Json& value, const Json& branches, const Step* at, Faults& faults) {
+    std::vector<std::string> ways;
+    for (const Json& branch : branches) {
+      const auto required = branch.find("required");
+      if (!value.is_object() || required == branch.end() || branch.size() != 1) return false;
+      std::vector<std::string> keys;
+      for (const Json& key : *required) {
+        if (value.contains(key.get_ref<const std::string&>())) return false;
+        keys.push_back(shown(key));
+      }
+      ways.push_back(joined(keys, "and"));
+    }
+    add(faults, at, fmt::format("{} must be given", fmt::join(ways, ", or ")));
+    return true;
   }
 
   // Of branches that each say of one key what it must be ("kind"), the value names the one that is meant.

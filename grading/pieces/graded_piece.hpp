@@ -7,6 +7,7 @@
 
 #include "geometry/curve/arc_path.hpp"
 #include "geometry/io/die_drawing.hpp"
+#include "grading/pieces/nick_tells.hpp"
 #include "grading/sizes/scale.hpp"
 
 namespace lastwright {
@@ -21,7 +22,7 @@ struct EdgedOutline {
 struct GradedLine {
   OpenArcPath path;
   Operation operation = Operation::kGuide;
-  bool tells_size = false;  // a nick that stands for this size or width: no die for several can make it
+  NickTells tells = {};  // of a nick that stands for this size or width
 };
 struct GradedHole {
   Vec2 centre;

@@ -27,7 +27,7 @@ SewnSorted sorted(const GradedPiece& piece) {
   for (const GradedLine& line : piece.lines) {
     if (line.path.size() == 0) continue;
     if (line.operation == Operation::kNick) {
-      (line.tells_size ? sorted.size_notches : sorted.notches).push_back(on_edge(line.path, piece.cut.path));
+      (line.tells.any() ? sorted.size_notches : sorted.notches).push_back(on_edge(line.path, piece.cut.path));
     } else if (line.operation == Operation::kGrain) {
       sorted.grain = std::pair(line.path.vertices.front().at, line.path.vertices.back().at);
     } else {

@@ -17,8 +17,8 @@ struct SewnSorted {
   std::vector<Track> cut_outs;
   std::vector<Track> sew;
   std::vector<Vec2> notches;
-  std::vector<Vec2>
-      size_notches;  // tell the size: another number of them in every size, so no rule moves them
+  // Tell the size or the width: another number of them in each, so no rule moves them.
+  std::vector<Vec2> size_notches;
   std::vector<Vec2> drills;
   std::optional<std::pair<Vec2, Vec2>> grain;
 };

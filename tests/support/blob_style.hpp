@@ -18,6 +18,7 @@ struct BlobStyle {
   bool wider_holes = false;  // above size 8: no die serves sizes on either side of it
   bool size_nicks = false;   // a nick for each half size over 7, beside one that is always there
   bool same_nicks = false;   // two of them in every size
+  bool width_nicks = false;  // their number tells the width
 
   void add(const std::string& name, std::uint64_t seed, double radius, Hand hand = Hand::kHanded) {
     PieceSpec piece;
@@ -47,16 +48,19 @@ struct BlobStyle {
     if (punched[piece])
       result.holes.push_back(
           {{5.0 * sx, 3.0 * sy}, wider_holes && sizes > 0.0 ? 2.5 : 2.0, Operation::kHole});
-    if (!size_nicks) return result;
-    const auto nick = [&](std::size_t vertex, bool tells) {
+    if (!size_nicks && !width_nicks) return result;
+    const auto nick = [&](std::size_t vertex, NickTells tells) {
       const Vec2 a = result.cut.path.vertices[vertex].at;
       result.lines.push_back({{{{a}, {0.98 * a}}}, Operation::kNick, tells});
     };
-    nick(0, false);
+    nick(0, {});
+    for (int k = 0; width_nicks && k < std::lround(widths + 2.0) && k < 3; ++k)
+      nick(9 + static_cast<std::size_t>(k), {false, true});
+    if (!size_nicks) return result;
     const auto told = same_nicks
                           ? std::size_t{2}
                           : static_cast<std::size_t>(std::lround(2.0 * (at.size.position.value() - 7.0)));
-    for (std::size_t k = 0; k < told && k < 6; ++k) nick(3 + k, true);
+    for (std::size_t k = 0; k < told && k < 6; ++k) nick(3 + k, {true, false});
     return result;
   }
 };

@@ -56,7 +56,7 @@ NickFacts nick_facts(const GradedLine& mark, const ClosedArcPath& outline) {
   nick.mouth = path.size() == 1 ? 0.0 : to_step(distance(a, b), kShownDepth);
   nick.at = path.size() == 1 ? a : lerp(a, b, 0.5);
   nick.outward = !contains(outline, lerp(nick.at, tip, 0.5));
-  nick.tells_size = mark.tells_size;
+  nick.tells = mark.tells;
   return nick;
 }
 
@@ -154,7 +154,7 @@ const char* name_of(NickKind kind) {
 
 bool NickFacts::like(const NickFacts& other) const {
   return kind == other.kind && std::abs(depth - other.depth) < 0.01 && std::abs(mouth - other.mouth) < 0.01 &&
-         outward == other.outward && tells_size == other.tells_size;
+         outward == other.outward && tells == other.tells;
 }
 
 std::vector<NickFacts> nicks_of(const DieShape& shape) {
@@ -238,7 +238,7 @@ std::string nicks_text(const DieWork& work) {
                         to_step(nick.depth, kShownDepth));
     if (nick.mouth > 0.0) text += fmt::format(", {:g} mm wide", nick.mouth);
     text += nick.outward ? ", out of the piece" : ", into the piece";
-    if (nick.tells_size) text += count == 1 ? ", tells the size" : ", tell the size";
+    if (nick.tells.any()) text += fmt::format(", {} {}", count == 1 ? "tells" : "tell", nick.tells.words());
   }
   return text;
 }

@@ -31,7 +31,7 @@ struct NickFacts {
   double depth = 0.0;  // mm, from the outline to the tip, to a tenth
   double mouth = 0.0;  // mm along the outline; a slit has none
   bool outward = false;
-  bool tells_size = false;
+  NickTells tells;
   Vec2 at;                                                // its mouth
   [[nodiscard]] bool like(const NickFacts& other) const;  // but for its place
 };

@@ -49,7 +49,8 @@ Json nicks_json(const DieWork& work) {
                     {"depth_mm", four_decimals(nick.depth)},
                     {"mouth_mm", four_decimals(nick.mouth)},
                     {"direction", nick.outward ? "out of the piece" : "into the piece"},
-                    {"tells_size", nick.tells_size},
+                    {"tells_size", nick.tells.size},
+                    {"tells_width", nick.tells.width},
                     {"at", rounded_place(nick.at)}});
   }
   return list;

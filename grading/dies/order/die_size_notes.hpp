@@ -1,4 +1,4 @@
-// What an order says of dies that could have nicks that tell the size and have none.
+// What an order says of dies that could have nicks that tell size or width and have none.
 #pragma once
 
 #include <string>
@@ -8,7 +8,7 @@
 
 namespace lastwright {
 
-// Somebody who looks for the size on the piece finds none.
+// Somebody who looks for it on the piece finds none.
 std::vector<std::string> size_untold_notes(const DieOrder& order, const DiePlan& plan);
 
 }  // namespace lastwright

@@ -17,8 +17,8 @@ SizeTold told_at(const DiePlanInput& input, std::size_t piece, const SizeWidth& 
 // Whether the same is told in all of these demands; true of one.
 bool told_alike(const DiePlanInput& input, std::size_t piece, const std::vector<std::uint32_t>& demands);
 
-// Whether a new die of this candidate bears its nicks that tell the size: all that it serves have the same
-// ones, and each of these is within the tolerance of marks where the die has it.
+// Whether a new die of this candidate bears its nicks that tell size or width: all that it serves have the
+// same ones, and each of these is within the tolerance of marks where the die has it.
 bool bears_size_marks(const DiePlanInput& input, std::size_t piece, const PieceCandidates& candidates,
                       std::size_t c, const std::vector<std::uint32_t>& serves);
 

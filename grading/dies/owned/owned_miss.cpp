@@ -67,8 +67,9 @@ OwnedMiss OwnedFit::miss_of(const LaidDie& die, bool size_marks) const {
     return {die.off,
             fmt::format("its outline is that of the {}, but not its work: it has {}; wanted are {}{}{}",
                         name(die.nearest), has, wants,
-                        told > 0 ? fmt::format(" and {} that tell the size",
-                                               counted(told, "nick or prick", "nicks and pricks"))
+                        told > 0 ? fmt::format(" and {} that tell {}",
+                                               counted(told, "nick or prick", "nicks and pricks"),
+                                               told_by(plain.size_marks).words())
                                  : "",
                         has == wants ? ", of other diameters or kinds place by place" : "")};
   }

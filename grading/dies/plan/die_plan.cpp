@@ -57,8 +57,8 @@ std::vector<double> lengths_of(const PieceCandidates& candidates, std::size_t ed
   return lengths;
 }
 
-// Of one die of this outline. Nicks that tell the size are left out: a die has them where they are true of
-// all that it serves, and what that is is not chosen yet.
+// Of one die of this outline. Nicks that tell size or width are left out: a die has them where they are true
+// of all that it serves, and what that is is not chosen yet.
 double price_at_least(const DiePlanInput& input, const DieShape& outline, std::optional<Radians> fold_lay,
                       const HandChoice& hands, const std::string& piece) {
   const DieRules& rules = *input.rules;
@@ -71,18 +71,20 @@ double price_at_least(const DiePlanInput& input, const DieShape& outline, std::o
   return price_of(facts, static_cast<int>(work.bridges.size()), rules, hands, piece);
 }
 
-// Priced nicks that tell the size cost more than the choice reckoned with.
+// Priced nicks that tell size or width cost more than the choice reckoned with.
 void note_size_nicks(const DieRules& rules, DiePlan& plan) {
   if (rules.minimise != Minimise::kCost || rules.rates.per_nick.value_or(0.0) <= 0.0) return;
-  const bool told = std::any_of(plan.dies.begin(), plan.dies.end(), [](const PlannedDie& die) {
-    return die.to_make() > 0 && !die.shape.size_marks.empty();
-  });
-  if (!told) return;
+  NickTells told;
+  for (const PlannedDie& die : plan.dies) {
+    if (die.to_make() > 0) told |= told_by(die.shape.size_marks);
+  }
+  if (!told.any()) return;
   plan.proven = false;
-  plan.notes.push_back(
-      "the least price was sought without nicks that tell the size, which a die has only where they are true "
+  plan.notes.push_back(fmt::format(
+      "the least price was sought without nicks that tell {}, which a die has only where they are true "
       "of all that it serves; they are in the price, so that another choice may cost less, but none less "
-      "than the bound");
+      "than the bound",
+      told.words()));
 }
 
 // A candidate that is there is one die, or left and right that were found by themselves.

@@ -127,14 +127,15 @@ struct PlannedDie {
     return to_make() + hands.dies() - (make_drawn ? 1 : 0) - (make_mirrored ? 1 : 0);
   }
   std::vector<std::uint32_t> serves;  // demands
-  DieShape shape;                     // what is drawn: size marks only in a die for one size and width
+  DieShape shape;                     // what is drawn: size marks only where they are true of all it serves
   Radians lay{0.0};                   // on pictures: the fold of a piece cut double lies level or upright
   double box_length = 0.0;  // mm, the longer side of the box along the fold, without one of the smallest box
   double box_width = 0.0;
   DieFacts facts;
   DieWork work;
   std::vector<DieFinding> findings;
-  bool size_untold = false;      // serves a single size and width and has none of the nicks that tell it
+  // What the nicks would tell of all that it serves, where it could have them and has none.
+  NickTells untold;
   double worst_ratio = 0.0;      // greatest share of a tolerance that is used up
   double worst_deviation = 0.0;  // mm
   std::uint32_t worst_at = 0;    // the demand where

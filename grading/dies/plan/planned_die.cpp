@@ -80,13 +80,13 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   die.worst_at = serves.front();
   die.shape = *candidates.shapes[c];
   const bool size_marked = die.owned && candidates.size_marked[*die.owned];
-  // An owned die has those nicks that tell the size that it has.
+  // An owned die has those nicks that tell size or width that it has.
   const bool told = bears_size_marks(input, piece, candidates, c, serves);
   if (!told) die.shape.size_marks.clear();
   const bool could = die.owned ? serves.size() == 1 && input.owned[*die.owned].served.size() < 2
                                : told_alike(input, piece, serves);
-  die.size_untold = could && !size_marked && !told &&
-                    !candidates.shapes[input.places.own[serves.front()]]->size_marks.empty();
+  if (could && !size_marked && !told)
+    die.untold = told_by(candidates.shapes[input.places.own[serves.front()]]->size_marks);
   const PieceTolerances tolerances = input.rules->tolerances_of(input.style->pieces[piece]);
   for (const std::uint32_t demand : serves) {
     if (input.places.own[demand] == c) continue;  // its own outline

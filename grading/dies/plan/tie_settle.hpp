@@ -15,8 +15,8 @@
 
 namespace lastwright {
 
-// Whether a die of this candidate, serving these demands, has nicks that tell the size: none that has them
-// is changed to one that has not. Empty: none has.
+// Whether a die of this candidate, serving these demands, has nicks that tell size or width: none that has
+// them is changed to one that has not. Empty: none has.
 using TellsSize = std::function<bool(std::size_t piece, std::uint32_t candidate,
                                      const std::vector<std::uint32_t>& demands)>;
 

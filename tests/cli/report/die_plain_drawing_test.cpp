@@ -173,9 +173,13 @@ TEST_CASE("a drawing that says one foot and shows the other is not used", "[die_
   CHECK(plain.o.order.totals.owned == 1);
 }
 
-TEST_CASE("the nicks of a die that does not tell its one size say so", "[die_plain]") {
+TEST_CASE("the nicks of a die that does not tell its one size or width say so", "[die_plain]") {
   PlannedDie die;
   CHECK(nicks_words(die).empty());
-  die.size_untold = true;
+  die.untold = {true, false};
   CHECK(nicks_words(die) == "none; none tells the size");
+  die.untold = {false, true};
+  CHECK(nicks_words(die) == "none; none tells the width");
+  die.untold = {true, true};
+  CHECK(nicks_words(die) == "none; none tells the size or the width");
 }

@@ -46,7 +46,7 @@ struct Crowd {
       die.owned = k;
       die.turned = true;
       die.seams_estimated = true;
-      die.size_untold = true;
+      die.untold = {true, k % 7 != 0};
       die.hands.mode = k % 2 == 0 ? HandMode::kSymmetric : HandMode::kPair;
       die.make_drawn = false;
       die.make_mirrored = k % 4 == 1;

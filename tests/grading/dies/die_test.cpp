@@ -282,7 +282,7 @@ TEST_CASE("the smallest box of a turned box is the box, the longer side first", 
 TEST_CASE("size marks are counted with the nicks they are drawn as", "[die]") {
   DieShape shape = washer();
   shape.marks.push_back({{{{{0, -15}}, {{0, -13}}}}, Operation::kNick});
-  shape.size_marks.push_back({{{{{5, -15}}, {{5, -13}}}}, Operation::kNick, true});
+  shape.size_marks.push_back({{{{{5, -15}}, {{5, -13}}}}, Operation::kNick, {true, false}});
   CHECK(measure_die(shape).nicks == 2);
   CHECK(with_size_marks(shape).marks.size() == 2);
 }

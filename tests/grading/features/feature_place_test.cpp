@@ -242,8 +242,10 @@ TEST_CASE("size marks follow their code", "[features]") {
   REQUIRE(placed->at(0).nicks.size() == 2);
   CHECK(placed->at(0).nicks[0].at.at.x == Approx(-80));
   CHECK(placed->at(0).nicks[1].at.at.x == Approx(-70));
+  CHECK(placed->at(0).nicks[1].tells == NickTells{true, false});
   REQUIRE(placed->at(1).nicks.size() == 1);
   CHECK(placed->at(1).nicks[0].at.at.x == Approx(75));
+  CHECK(placed->at(1).nicks[0].tells == NickTells{false, true});
 
   ground.run.stated_sizes.push_back({Fraction(10), "10"});
   const auto plan = plan_features(ground.style, ground.piece, ground.forme, ground.run);

@@ -1,5 +1,7 @@
 #include "grading/json/json_schema.hpp"
 
+#include <fmt/format.h>
+
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 
@@ -27,6 +29,8 @@ const char* const kSchema = R"({
       {"type": "object", "required": ["kind", "width"], "properties": {"kind": {"const": "knife"}, "width": {"type": "number"}}},
       {"type": "object", "required": ["kind"], "properties": {"kind": {"const": "punch"}, "tube": {"$ref": "#/$defs/number"}}},
       {"$ref": "#/$defs/press"}]},
+    "hide": {"type": "object", "additionalProperties": false, "oneOf": [{"required": ["area_mm2", "edge_mm"]}, {"required": ["drawing"]}],
+             "properties": {"area_mm2": {"type": "number"}, "edge_mm": {"type": "number"}, "drawing": {"type": "string"}, "note": {"type": "string"}}},
     "more": {"type": "object", "additionalProperties": {"$ref": "#/$defs/number"}}
   },
   "$defs": {"press": {"type": "object", "properties": {"kind": {"const": "press"}}, "additionalProperties": false}, "number": {"type": "number", "exclusiveMinimum": 0, "maximum": 9}}
@@ -107,6 +111,15 @@ TEST_CASE("each fault names its pointer, what was found and what would do") {
        "is not known here"},
       {R"({"name": "a", "size": 1, "tool": {"kind": "pres", "tube": 1}})", "/tool/kind",
        "where \"knife\", \"punch\" or \"press\" will do (did you mean \"press\"?)"},
+      // A wrong key is told once, and no way to give the same is called missing for it.
+      {R"({"name": "a", "size": 1, "hide": {"area_mm2": 1, "edge_mm": 2, "nte": "b"}})", "/hide/nte",
+       "did you mean \"note\"?"},
+      {R"({"name": "a", "size": 1, "hide": {"area_mm2": 1, "egde_mm": 2}})", "/hide/egde_mm",
+       "did you mean \"edge_mm\"?"},
+      {R"({"name": "a", "size": 1, "hide": {"drawng": "b"}})", "/hide/drawng", "did you mean \"drawing\"?"},
+      {R"({"name": "a", "size": 1, "hide": {"area_mm2": 1}})", "/hide", "the key \"edge_mm\" is missing"},
+      {R"({"name": "a", "size": 1, "hide": {}})", "/hide",
+       "\"area_mm2\" and \"edge_mm\", or \"drawing\" must be given"},
       {R"({"name": "a", "size": 1, "more": {"a/b~": null}})", "/more/a~1b~0", "found null"},
   };
   for (const Case& one : cases) {
@@ -116,6 +129,38 @@ TEST_CASE("each fault names its pointer, what was found and what would do") {
     CHECK(found[0].place.pointer == one.pointer);
     CHECK(found[0].place.file == "a.json");
     CHECK_THAT(found[0].message, Catch::Contains(one.says));
+  }
+}
+
+TEST_CASE("a hide whose keys are all misspelt is told of each, and of nothing that is missing") {
+  // By hand over every choice of sound, misspelt and left out keys.
+  for (int choice = 0; choice < 81; ++choice) {
+    std::string members;
+    std::size_t wrong = 0;
+    bool there[3] = {};
+    int rest = choice;
+    for (const char* key : {"area_mm2", "edge_mm", "drawing", "note"}) {
+      const int how = rest % 3;
+      rest /= 3;
+      if (how == 0) continue;
+      std::string name = key;
+      if (name[0] != 'n') there[name[0] == 'a' ? 0 : name[0] == 'e' ? 1 : 2] = true;
+      if (how == 2) name.erase(name.size() - 2, 1), ++wrong;
+      const bool text = key[0] == 'd' || key[0] == 'n';
+      members += fmt::format("{}\"{}\": {}", members.empty() ? "" : ", ", name, text ? "\"t\"" : "1");
+    }
+    const auto found = faults(R"({"name": "a", "size": 1, "hide": {)" + members + "}}");
+    INFO(members);
+    std::size_t unknown = 0;
+    std::size_t missing = 0;
+    for (const Problem& one : found) {
+      if (one.message.find("is not known here") != std::string::npos) ++unknown;
+      if (one.message.find("is missing") != std::string::npos ||
+          one.message.find("must be given") != std::string::npos)
+        ++missing;
+    }
+    CHECK(unknown == wrong);
+    CHECK((missing > 0) == !((there[0] && there[1]) || there[2]));
   }
 }
 

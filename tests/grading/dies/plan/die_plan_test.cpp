@@ -131,7 +131,7 @@ TEST_CASE("hands: symmetric outlines need one die, marks forbid the two-edged on
   CHECK(choose_hands(piece, shape, off, false).mode == HandMode::kPair);
   CHECK(choose_hands(piece, shape, off, true).mode == HandMode::kTwoEdged);
   DieShape marked = shape;  // the size with most marks decides, and one without any still says true of itself
-  marked.size_marks.push_back({{{{{100, 10}}, {{100, 12}}}}, Operation::kNick});
+  marked.size_marks.push_back({{{{{100, 10}}, {{100, 12}}}}, Operation::kNick, {true, false}});
   CHECK(&most_marked({&shape, &marked}) == &marked);
   CHECK(&most_marked({&marked, &shape}) == &marked);
   const HandChoice pair = choose_hands(piece, marked, off, true);
@@ -289,13 +289,13 @@ TEST_CASE("a die with size marks is known for its size and serves no other", "[d
   for (const PlannedDie& die : untold.dies) {
     const DieShape own = die_shape_of(blobs.graded(die.piece, one_size.places.demands[die.serves.front()]));
     const int nicks = static_cast<int>(own.marks.size() + own.size_marks.size());
-    CHECK(die.size_untold == (die.serves.size() == 1 && die.facts.nicks < nicks));
-    silent += die.size_untold ? 1 : 0;
+    CHECK(die.untold.any() == (die.serves.size() == 1 && die.facts.nicks < nicks));
+    silent += die.untold.any() ? 1 : 0;
   }
   CHECK(silent == 1);
   const DieOrder order = make_die_order(untold, blobs.style, rules, one_size.places, one_size.owned);
   CHECK(std::any_of(order.notes.begin(), order.notes.end(), [](const std::string& note) {
-    return note.starts_with("1 die serves a single size and width and has no nicks that tell it") &&
+    return note.starts_with("1 die serves a single size and width and has no nicks that tell the size") &&
            note.find("(old loop 8 ") != std::string::npos;
   }));
   // One size nick more than any size has: it serves nothing, and the reason says so.
