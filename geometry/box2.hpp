@@ -28,6 +28,12 @@ struct Box2 {
   [[nodiscard]] Box2 grown(double margin) const {
     return {{low.x - margin, low.y - margin}, {high.x + margin, high.y + margin}};
   }
+  // Square of the distance from p; 0 inside.
+  [[nodiscard]] double square_gap(Vec2 p) const {
+    const double dx = std::max(std::max(low.x - p.x, p.x - high.x), 0.0);
+    const double dy = std::max(std::max(low.y - p.y, p.y - high.y), 0.0);
+    return dx * dx + dy * dy;
+  }
   [[nodiscard]] bool overlaps(const Box2& other) const {
     return low.x <= other.high.x && other.low.x <= high.x && low.y <= other.high.y && other.low.y <= high.y;
   }

@@ -33,9 +33,7 @@ inline Vec2 direction_of(Vec2 v) {
 // What follows is asked some hundred times of each pair of outlines: `inline`, so that it is.
 // True where p is at least `reach` away from the box.
 inline bool out_of_reach(const Box2& box, Vec2 p, double reach) {
-  const double dx = std::max(std::max(box.low.x - p.x, p.x - box.high.x), 0.0);
-  const double dy = std::max(std::max(box.low.y - p.y, p.y - box.high.y), 0.0);
-  return dx * dx + dy * dy >= reach * reach;
+  return box.square_gap(p) >= reach * reach;
 }
 
 // True where the nearest point of the full line or circle lies on the segment itself. Sectors are at most a

@@ -26,12 +26,6 @@ struct ReckonedTurn {
   Vec2 operator()(Vec2 v) const { return {c * v.x - s * v.y, s * v.x + c * v.y}; }
 };
 
-double square_gap(const Box2& box, Vec2 p) {
-  const double dx = std::max(std::max(box.low.x - p.x, p.x - box.high.x), 0.0);
-  const double dy = std::max(std::max(box.low.y - p.y, p.y - box.high.y), 0.0);
-  return dx * dx + dy * dy;
-}
-
 bool beside(std::size_t one, std::size_t other, std::size_t n) {
   const std::size_t off = one > other ? one - other : other - one;
   return off <= 1 || off + 1 == n;
@@ -42,10 +36,10 @@ double others_beyond(const MeasuredOutline& outline, Vec2 p, std::size_t arc, do
   const std::vector<ReadyArc>& arcs = outline.arcs();
   double least = reach * reach;
   for (std::size_t block = 0; block < outline.blocks().size(); ++block) {
-    if (square_gap(outline.blocks()[block], p) >= least) continue;
+    if (outline.blocks()[block].square_gap(p) >= least) continue;
     const std::size_t end = std::min(arcs.size(), (block + 1) * MeasuredOutline::kBlock);
     for (std::size_t i = block * MeasuredOutline::kBlock; i < end; ++i) {
-      if (!beside(i, arc, arcs.size())) least = std::min(least, square_gap(arcs[i].box, p));
+      if (!beside(i, arc, arcs.size())) least = std::min(least, arcs[i].box.square_gap(p));
     }
   }
   return std::sqrt(least);
@@ -62,10 +56,10 @@ MeasuredOutline::Nearest nearest_with(const MeasuredOutline& outline, Vec2 p, st
                                             distance_to(arcs[guess + 1 == arcs.size() ? 0 : guess + 1], p));
   if (known < best.distance) best.distance = known;  // one that is nearer is met below
   for (std::size_t block = 0; block < outline.blocks().size(); ++block) {
-    if (square_gap(outline.blocks()[block], p) >= best.distance * best.distance) continue;
+    if (outline.blocks()[block].square_gap(p) >= best.distance * best.distance) continue;
     const std::size_t end = std::min(arcs.size(), (block + 1) * MeasuredOutline::kBlock);
     for (std::size_t i = block * MeasuredOutline::kBlock; i < end; ++i) {
-      if (square_gap(arcs[i].box, p) >= best.distance * best.distance) continue;
+      if (arcs[i].box.square_gap(p) >= best.distance * best.distance) continue;
       const double d = distance_to(arcs[i], p);
       if (d < best.distance) best = {d, i};
     }
@@ -88,7 +82,7 @@ std::size_t nearest_arc(const MeasuredOutline& outline, Vec2 p, FitSample& sampl
                                       sample.around + 1 == n ? 0 : sample.around + 1};
       std::sort(near.begin(), near.end());
       for (const std::size_t i : near) {
-        if (i == sample.hint || square_gap(arcs[i].box, p) >= best.distance * best.distance) continue;
+        if (i == sample.hint || arcs[i].box.square_gap(p) >= best.distance * best.distance) continue;
         const double d = distance_to(arcs[i], p);
         if (d < best.distance) best = {d, i};
       }

@@ -86,8 +86,7 @@ Status NetProof::holds(const PieceSpec& spec, const std::vector<BoundEdge>& net)
       fmt::format(
           "no net line with these allowances has the drawn cut line: at ({:.3f}, {:.3f}) it would be "
           "{:.3f} mm off; draw its corners as their forms make them (full or mitre unless stated; a mitre or "
-          "a "
-          "step leaves a tenth of each edge that it cuts back), state the forms that are drawn, or draw the "
+          "a step leaves a tenth of each edge that it cuts back), state the forms that are drawn, or draw the "
           "net line",
           at.x, at.y, worst->value),
       {},

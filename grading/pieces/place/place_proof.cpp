@@ -61,9 +61,7 @@ struct OnTrace {
 // The place of a trace nearest to p, if it is nearer than what is known.
 void look_nearer(const Trace& trace, Vec2 p, OnTrace& best, std::size_t& work) {
   ++work;
-  const double dx = std::max({trace.box.low.x - p.x, p.x - trace.box.high.x, 0.0});
-  const double dy = std::max({trace.box.low.y - p.y, p.y - trace.box.high.y, 0.0});
-  if (dx * dx + dy * dy >= best.away * best.away) return;
+  if (trace.box.square_gap(p) >= best.away * best.away) return;
   work += trace.points.size();
   for (std::size_t i = 1; i < trace.points.size(); ++i) {
     const Vec2 a = trace.points[i - 1];
