@@ -204,7 +204,7 @@ def order_part(scratch):
         (order / f"{i}.dxf").write_bytes(array)
     expect("200 drawings of 22,500 lines in an array each", of(*[{"die": f"n{i}", "file": f"{i}.dxf"} for i in range(200)]), {3}, ["budget"], 200 * len(array))
 
-    bombs = {"20 MB of brackets": b"[" * 20_000_000, "800,000 files": b'{"lastwright_manifest":1,"files":[' + b'{"name":"","size":1},' * 800_000 + b"1]}", "none": b"{}"}
+    bombs = {"20 MB of brackets": b"[" * 20_000_000, "200,000 files": b'{"lastwright_manifest":1,"files":[' + b'{"name":"","size":1},' * 200_000 + b"1]}", "none": b"{}"}
     for name, data in bombs.items():
         for folder, codes in (("out", {5}), (".out.lastwright-1", {0, 1})):
             (scratch / folder).mkdir()
@@ -372,7 +372,10 @@ def name_part(scratch):
     """Names that a style may hold, in what the program writes."""
     style = small_style(scratch)
     text = (scratch / "style.json").read_text()
-    for kind, hostile in NAMES.items():
+    every = ("text", "csv", "json", "html", "xlsx")
+    for number, (kind, hostile) in enumerate(NAMES.items()):
+        # What is dangerous to a kind of table meets each of them, other names one in turn; with TESTS_LONG=1 all.
+        forms = every if LONG or kind in ("markup", "formula", "at", "quote") else every[number % 5:][:1]
         piece = style["pieces"][0]["name"]
         changed = json.loads(text)
         changed["name"] = changed["works"] = changed["note"] = hostile
@@ -392,7 +395,7 @@ def name_part(scratch):
                 check_files(f"{name}, {command}", scratch / out)
                 shutil.rmtree(scratch / out)
         judge.expect(f"{name}, plot", run([program, "plot", "input.json", "--out", "out.pdf", "--force"], cwd=scratch), len(text), {0, 1, 3, 4})
-        for form in ("text", "csv", "json", "html", "xlsx"):
+        for form in forms:
             out = scratch / f"list.{form}"
             ended = run([program, "girths", "input.json", "--format", form, "--out", out, "--force"], cwd=scratch)
             judge.expect(f"{name}, girths as {form}", ended, len(text), {0, 3})
