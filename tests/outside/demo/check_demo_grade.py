@@ -118,7 +118,8 @@ class Forme:
             self.still += one.still
         wide = len(self.conditions)
         self.gram = np.zeros((wide + len(self.still),) * 2)
-        self.gram[:wide, :wide] = [[self.inner(a[2], b[2]) for b in self.conditions] for a in self.conditions]
+        half = np.array([[self.inner(a[2], b[2]) if k <= j else 0.0 for k, b in enumerate(self.conditions)] for j, a in enumerate(self.conditions)])
+        self.gram[:wide, :wide] = half + np.tril(half, -1).T  # the product of two conditions is the same either way round
         for one in self.held:
             at = one.conditions + list(range(one.first_still, one.first_still + len(one.still)))
             terms = [self.terms(j) for j in at]
@@ -309,24 +310,24 @@ def main(style_file, folder, least_points=1000, least_samples=10000):
         block = drawings[piece["outline"]["drawing"]].blocks[piece["outline"]["block"]]
         fold = next((e for e in piece["edges"] if e["name"] == piece.get("fold")), None)
         forme = formes[piece["forme"]]
+        points = np.concatenate([np.zeros((0, 2)), *drawn_points(block)])  # all curves of a piece at once
+        if fold is not None:
+            ends = [piece["corners"][fold[end]] for end in ("from", "to")]
+            ends = [c["at"] if isinstance(c, dict) else c for c in ends]
+            a, b = (np.array(forme.points[c] if isinstance(c, str) else c) for c in ends)
+            n = np.array([-(b - a)[1], (b - a)[0]]) / np.linalg.norm(b - a)
+            points = points[np.abs((points - a) @ n) > 0.01]
+        if len(points) == 0:
+            continue
         for size, width in cells:
             outline = outline_of(folder / "pieces" / piece["name"] / f"{piece['name']} {size} {width}.dxf")
-            for points in drawn_points(block):
-                if fold is not None:
-                    ends = [piece["corners"][fold[end]] for end in ("from", "to")]
-                    ends = [c["at"] if isinstance(c, dict) else c for c in ends]
-                    a, b = (np.array(forme.points[c] if isinstance(c, str) else c) for c in ends)
-                    n = np.array([-(b - a)[1], (b - a)[0]]) / np.linalg.norm(b - a)
-                    points = points[np.abs((points - a) @ n) > 0.01]
-                if len(points) == 0:
-                    continue
-                moved = points + forme.displacement(points, *at(piece["forme"], made_as(piece, size), width))
-                nearest = np.full(len(moved), np.inf)
-                for (p, bulge), (q, _) in zip(outline, outline[1:] + outline[:1]):
-                    nearest = np.minimum(nearest, arc_distance(moved, p, q, bulge))
-                sampled += len(moved)
-                if nearest.max() > worst_outline:
-                    worst_outline, where = nearest.max(), f"{piece['name']} {size} {width}"
+            moved = points + forme.displacement(points, *at(piece["forme"], made_as(piece, size), width))
+            nearest = np.full(len(moved), np.inf)
+            for (p, bulge), (q, _) in zip(outline, outline[1:] + outline[:1]):
+                nearest = np.minimum(nearest, arc_distance(moved, p, q, bulge))
+            sampled += len(moved)
+            if nearest.max() > worst_outline:
+                worst_outline, where = nearest.max(), f"{piece['name']} {size} {width}"
     print(f"{sampled} points of the drawn curves, farthest from the written outlines: {worst_outline:.6f} mm ({where})")
     return 0 if worst_point <= 0.0001 and worst_outline <= 0.005 and count > least_points and sampled > least_samples else 1
 

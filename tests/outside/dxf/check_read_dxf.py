@@ -77,14 +77,20 @@ def make(version, seed):
     fill(model, rnd, modern, "cut")
     inner = document.blocks.new("inner", base_point=(3, -2))
     fill(inner, rnd, modern, "0")
+    # Splines and ellipses take long to be taken apart finely: each way to insert them in one of the two newer versions, with TESTS_LONG=1 in both.
+    every = bool(os.environ.get("TESTS_LONG")) or not modern
+    if every or version == "R2018":
+        model.add_blockref("inner", (-100, 20), dxfattribs={"xscale": 2, "yscale": 0.7, "rotation": 40, "layer": "cut"})
+        model.add_blockref("inner", (-100, 120), dxfattribs={"xscale": -2, "yscale": 3, "rotation": 10, "extrusion": DOWN, "layer": "cut"})
+    if not every and version == "R2018":
+        model.add_blockref("inner", (100, 20), dxfattribs={"rotation": -15, "layer": "holes"})
+        return document
     outer = document.blocks.new("outer", base_point=(1, 1))
     outer.add_blockref("inner", (10, 5), dxfattribs={"xscale": 1.5, "yscale": 1.5, "rotation": 33, "layer": "holes"})
     outer.add_blockref("inner", (-10, 5), dxfattribs={"xscale": -1, "yscale": 1, "rotation": 90, "extrusion": DOWN, "layer": "0"})
     model.add_blockref("outer", (100, 20), dxfattribs={"rotation": -15, "layer": "cut"})
-    model.add_blockref("inner", (-100, 20), dxfattribs={"xscale": 2, "yscale": 0.7, "rotation": 40, "layer": "cut"})
-    model.add_blockref("inner", (-100, 120), dxfattribs={"xscale": -2, "yscale": 3, "rotation": 10, "extrusion": DOWN, "layer": "cut"})
     array = model.add_blockref("inner", (0, 300), dxfattribs={"rotation": 20, "layer": "holes", "xscale": 0.5, "yscale": 0.5})
-    # Splines and ellipses take long to be taken apart finely: rows and columns at once where there are none.
+    # Rows and columns at once where there are no splines.
     array.grid(size={"R12": (2, 3), "R2000": (2, 1)}.get(version, (1, 2)), spacing=(100, 150))
     return document
 
@@ -190,7 +196,7 @@ with tempfile.TemporaryDirectory() as folder:
             compared += len(theirs)
             expect(off < 3 * SAGITTA, f"{what}: a point lies {off} off")
             expect(back < 0.05, f"{what}: a curve is missing, the nearest is {back} away")  # our samples are coarse
-    expect(compared > 500, f"only {compared} curves compared")
+    expect(compared > (500 if os.environ.get("TESTS_LONG") else 400), f"only {compared} curves compared")
     print(f"{len(documents)} files, {compared} curves, worst distance {worst:.2e}")
 
 for failure in failures[:25]:

@@ -39,7 +39,7 @@ def syntax_cases(good):
     yield "a key of 15 MB", (b'{"' + b"x" * 15_000_000 + b'": 1}', {3}, [])
     yield "20 MB of blanks", (b" " * 20_000_000, {3}, [])
     yield "a list of 5,000,000 numbers", (b"[" + b"1," * 4_999_999 + b"1]", {3}, [])
-    yield "300,000 keys", (b"{" + b",".join(b'"%d":{}' % i for i in range(300_000)) + b"}", {3}, [])
+    yield "100,000 keys", (b"{" + b",".join(b'"%d":{}' % i for i in range(100_000)) + b"}", {3}, [])
     yield "a key twice", (good.replace(b"{", b'{"name": "a", "name": "b",', 1), {3}, ["twice"])
     yield "not UTF-8", (good.replace(b'"', b'"\xff\xfe', 1), {3}, [])
     yield "half of a pair", (good.replace(b'"', b'"\\ud800', 1), {3}, [])

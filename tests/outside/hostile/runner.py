@@ -82,8 +82,7 @@ def watched(process, most_ticks, ended):
 
 def run_once(arguments, most_seconds, stdin=None, cwd=None):
     with tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as err:
-        process = subprocess.Popen([str(a) for a in arguments], stdin=stdin or subprocess.DEVNULL, stdout=out, stderr=err, cwd=cwd,
-                                   preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_CORE, (0, 0)))
+        process = subprocess.Popen([str(a) for a in arguments], stdin=stdin or subprocess.DEVNULL, stdout=out, stderr=err, cwd=cwd)
         ended, hung = threading.Event(), []
         watch = threading.Thread(target=lambda: hung.append(watched(process, most_seconds * os.sysconf("SC_CLK_TCK"), ended)))
         watch.start()
@@ -96,6 +95,7 @@ def run_once(arguments, most_seconds, stdin=None, cwd=None):
         return Outcome(process.returncode, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024, out.read(), err.read(), hung[0])
 
 
+resource.setrlimit(resource.RLIMIT_CORE, (0, 0))  # for all that is started: said in the child, it would cost a copy of this process each time
 YARDS = {}  # by program: the least processor time for the known piece of work
 
 

@@ -12,8 +12,11 @@ from pathlib import Path
 
 import openpyxl
 
-lastwright, style, folder = sys.argv[1:4]
-folder = Path(folder)
+from few_sizes import few_order
+
+lastwright, folder = sys.argv[1], Path(sys.argv[3])
+(folder / "few").mkdir(exist_ok=True)
+style = str(few_order(sys.argv[2], folder / "few"))
 demo = Path(style).parent
 spec = json.loads(Path(style).read_text())
 works = json.loads((demo / "works.json").read_text())
@@ -209,10 +212,11 @@ for name, (amount, per) in rates.items():
 priced["supplies"]["eyelets"]["price"] = 0.004
 (folder / "priced.json").write_text(json.dumps(priced))
 one = folder / "one-order.csv"
-one.write_text("size,width,pairs\n12.5,H,2\n")
+last = list(pairs)[-1]
+one.write_text(f"size,width,pairs\n{last[0]},{last[1]},2\n")
 run("needs", str(one), "--works", str(folder / "priced.json"), "--out", str(folder / "needs-priced"), "--force")
 told = json.loads((folder / "needs-priced" / "needs.json").read_text())
-assert told["currency"] == "EUR" and [(c["size"], c["width"]) for c in told["cost_of_one_more_pair"]] == [("12.5", "H")]
+assert told["currency"] == "EUR" and [(c["size"], c["width"]) for c in told["cost_of_one_more_pair"]] == [last]
 for cost in told["cost_of_one_more_pair"]:
     sum_of = 0.0
     for name, (amount, per) in rates.items():

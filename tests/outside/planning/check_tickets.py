@@ -16,8 +16,12 @@ from pathlib import Path
 
 import openpyxl
 
+from few_sizes import few_order
+
 kept = tempfile.TemporaryDirectory(dir=sys.argv[3], prefix="tickets-")  # its own in each run
-lastwright, style, folder = sys.argv[1], sys.argv[2], Path(kept.name)
+lastwright, folder = sys.argv[1], Path(kept.name)
+(folder / "few").mkdir()
+style = str(few_order(sys.argv[2], folder / "few"))
 demo = Path(style).parent
 spec = json.loads(Path(style).read_text())
 works = json.loads((demo / "works.json").read_text())
@@ -36,7 +40,8 @@ dies = {"style": json.loads(Path(style).read_text())["name"],
 dies["checks_failed"] = [{"check": "forced tie", "subject": "stiffening", "value": 1, "limit": 0, "unit": "not kept", "where": "", "note": ""}]
 (folder / "die-order.json").write_text(json.dumps(dies))
 counted = folder / "counted.csv"
-counted.write_text("piece,size,width,count,hand\nvamp,7,F,19,\nvamp,8.0,F,31,\ntongue,12.5,H,4,\noutside quarter,7,F,9,L\noutside quarter,7,F,11,R\n")
+tongues = "tongue,12.5,H,4" if demo == Path(sys.argv[2]).parent else "tongue,6,E,24"
+counted.write_text(f"piece,size,width,count,hand\nvamp,7,F,19,\nvamp,8.0,F,31,\n{tongues},\noutside quarter,7,F,9,L\noutside quarter,7,F,11,R\n")
 out = folder / "tickets"
 said = run("tickets", str(demo / "order.csv"), "--works", str(demo / "works.json"), "--out", str(out), "--force", "--dies",
            str(folder / "die-order.json"), "--counted", str(counted), code=1)
@@ -205,7 +210,7 @@ done = subprocess.run([lastwright, "tickets", str(folder / "both.csv"), "--works
 assert done.returncode == 3 and "rows of 2 orders (A, B)" in done.stderr and not (folder / "none").exists(), done
 
 # A die order for all of it, made from these files but one, is in doubt for that one alone, and as it has no manifest.
-root = Path(style).resolve().parents[2]
+root = Path(sys.argv[2]).resolve().parents[2]
 made_from = [{"file": name, "sha256": hashlib.sha256(next(p for d in (Path(style).parent, root) for p in sorted(d.rglob(name))).read_bytes()).hexdigest()} for name in stale]
 whole = dict(dies, made_from=made_from, checks_failed=[], dies=[dict(d, serves=[{"size": "7", "width": "F"}, {"size": "6", "width": "E"}]) for d in dies["dies"]])
 whole["made_from"][stale.index("style.json")]["sha256"] = "0" * 64
