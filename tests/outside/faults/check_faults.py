@@ -345,7 +345,7 @@ def killed(name, command, scratch):
     check(run([*other, "--force"], folder).returncode in DONE, f"{name}: the second run")
     two = snapshot(folder)
     whole = {"one": 0, "two": 0}
-    for attempt in range(15 if name == "grade" else 4 if LONG else 2):
+    for attempt in range((15 if LONG else 8) if name == "grade" else 4 if LONG else 2):
         process = start([*(other if attempt % 2 else command), "--force"], folder)
         time.sleep(random.random() * takes * 1.3)
         end(process)
