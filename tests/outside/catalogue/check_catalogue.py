@@ -1,8 +1,8 @@
 #!/usr/bin/python3
 """Many styles in one night: check_catalogue.py LASTWRIGHT DEMO [--slurm]
 
-Five styles (two sound, one whose checks fail, one that cannot be graded, one whose folder has a space) through the scripts of
-demo-patterns/catalogue: with make, with find, and as tasks of array jobs, each task started as the scheduler would start it
+Four styles (two sound, one whose checks fail, one that cannot be graded) through the scripts of demo-patterns/catalogue with make; two of
+them and one whose folder has a space with find, and as tasks of array jobs, each task started as the scheduler would start it
 (with --slurm by sbatch itself). What is done twice is counted: a second night does only what is missing or has changed. What the
 scripts say when they are cut short, of changed files, of names that are alike or long, is seen with a program that only pretends
 (pretended.py).
@@ -133,11 +133,11 @@ with tempfile.TemporaryDirectory(prefix="lastwright-night-") as name:
     graded()
 
     # The same by find, which takes any path; GNU parallel hands them over alike.
-    put_list([*styles, spaced])
+    put_list([*styles[:2], spaced])
     for _ in range(2):
         subprocess.run(f'xargs -d "\\n" -P2 -I% bash "{scripts}/one-style.sh" % other < styles.txt', shell=True, check=True, cwd=place,
                        env=environment)
-    assert graded() == sorted(["a", "b", "c", "d", "with space"])
+    assert graded() == ["a", "b", "with space"]
     assert "with space" in summary("other", 1)[0]
 
     # And as the tasks of array jobs, two styles a job.
@@ -145,7 +145,7 @@ with tempfile.TemporaryDirectory(prefix="lastwright-night-") as name:
     for _ in range(2):
         subprocess.run(["bash", scripts / "submit.sh", "styles.txt", "array"], check=True, cwd=place, env=submitted, capture_output=True)
         pretended.wait_for_jobs(slurm)
-    assert graded() == sorted(["a", "b", "c", "d", "with space"])
+    assert graded() == ["a", "b", "with space"]
     for style in ("a", "with space"):
         one, other = (next((place / out).rglob(f"*{style}+style/set/manifest.json")).read_bytes() for out in ("other", "array"))
         assert one == other, style

@@ -40,9 +40,9 @@ def feed(scratch, what, ending, cases, arguments):
 LONG = bool(os.environ.get("TESTS_LONG"))
 
 
-def one_of(step, cases):
+def one_of(step, cases, first=0):
     """Every so many of the cases, where the same reader meets all of them elsewhere; with TESTS_LONG=1 all."""
-    return list(cases)[:: 1 if LONG else step]
+    return list(cases) if LONG else list(cases)[first::step]
 
 
 def few_of_each(step, cases):
@@ -236,39 +236,46 @@ def option_part(scratch):
         judge.expect(f"sizes in steps of {by}", run([program, "sizes", "--by", by], cwd=scratch), 0, {2})
 
 
+def one_of_kernel(cases):
+    """Without the poles that a long search of the kernel ends at, all but one."""
+    return [case for case in cases if os.environ.get("TESTS_LONG") or case[0] not in ("a pole at 1.E30", "a pole at 9.E8")]
+
+
 def last_part(scratch):
     step = (demo / "last.step").read_bytes()
-    feed(scratch, "STEP", ".step", solids.step_cases(step), lambda file: ["last", "measure", file])
-    feed(scratch, "STEP", ".step", wrong_types(), lambda file: ["last", "measure", file])
+    feed(scratch, "STEP", ".step", one_of_kernel(solids.step_cases(step)), lambda file: ["last", "measure", file])
+    # Each start of the program with the solid kernel takes as long as ten of the other: what tells files of another kind is the same code
+    # for all that it reads, and each kind is met by one of its readers.
+    feed(scratch, "STEP", ".step", one_of(2, wrong_types()), lambda file: ["last", "measure", file])
     for name in ("last.json", "style.json", "last.step"):
         shutil.copy(demo / name, scratch)
     good = (demo / "last.json").read_bytes()
     command = lambda file: ["last", "grade", file, "--out", scratch / "out"]
-    # The parser and what tells files of another kind are those of styles; each start of the program with the solid kernel takes as long as ten of the other.
-    feed(scratch, "last file", ".json", one_of(3, json_files.kind_cases(good)), command)
-    feed(scratch, "last file", ".json", one_of(6, wrong_types()), command)
+    # The parser and what tells files of another kind are those of styles.
+    feed(scratch, "last file", ".json", one_of(6, json_files.kind_cases(good)), command)
+    feed(scratch, "last file", ".json", one_of(12, wrong_types()), command)
     document = json.loads(good)
     document["landmarks"] = {"seat outside": 0.2, "ankle top": {"face": 0, "u": 0.5, "v": 0.5}}
     document["bases"][0]["heel_height"] = "20 mm"
     one = lambda file: [*command(file), "--sizes", "8", "--widths", "F"]
-    feed(scratch, "last file", ".json", one_of(3, list(json_files.value_cases(document, lambda p: True))[::5]), one)
+    feed(scratch, "last file", ".json", one_of(6, list(json_files.value_cases(document, lambda p: True))[::5], 2), one)
     # Lists and words where a length should stand.
-    for value in ([[]], {"a": {}}, True, None):
+    for value in one_of(2, ([[]], {"a": {}}, True, None)):
         bad = json_files.put(document, ("rules", "toe spring", "per_size"), value)
         feed(scratch, "last file", ".json", [(f"a rule of {value}", (json.dumps(bad).encode(), {3}, []))], one)
-    for face in (-1, 4, 2**40, 1e300):
+    for face in one_of(3, (-1, 4, 2**40, 1e300)):
         document["landmarks"]["ankle top"]["face"] = face
         feed(scratch, "last file", ".json", [(f"a landmark on face {face}", (json.dumps(document).encode(), {3}, []))], one)
     often = {**json.loads(good), "bases": json.loads(good)["bases"] * 60}
     feed(scratch, "last file", ".json", [("one base named 60 times", (json.dumps(often).encode(), {3}, ["two base lasts"]))], command)
-    feed(scratch, "landmarks", ".json", one_of(6, wrong_types()), lambda file: ["last", "measure", scratch / "last.step", "--landmarks", file])
+    feed(scratch, "landmarks", ".json", one_of(20, wrong_types(), 1), lambda file: ["last", "measure", scratch / "last.step", "--landmarks", file])
     (scratch / "scan.stl").write_bytes(solids.binary_stl(solids.tetrahedron(300.0)))
     mate = lambda file: ["last", "verify", scratch / "last.json", scratch / "scan.stl", "--size", "8", "--width", "F", "--unit", "mm", "--pair", file]
-    feed(scratch, "mate", ".stl", [("a tetrahedron", (solids.binary_stl(solids.tetrahedron()), {3}, [])), *wrong_types()[:2], *solids.large_scan()], mate)
-    feed(scratch, "STL to measure", ".stl", [*solids.stl_cases(), *wrong_types()], lambda file: ["last", "measure", file, "--unit", "mm"])
+    feed(scratch, "mate", ".stl", [("a tetrahedron", (solids.binary_stl(solids.tetrahedron()), {3}, [])), *wrong_types()[:1]], mate)
+    feed(scratch, "STL to measure", ".stl", [*solids.stl_cases(), *one_of(2, wrong_types(), 1)], lambda file: ["last", "measure", file, "--unit", "mm"])
     verify = lambda file: ["last", "verify", scratch / "last.json", file, "--size", "8", "--width", "F", "--unit", "mm"]
-    feed(scratch, "STL", ".stl", [*one_of(3, solids.stl_cases()), *solids.large_scan()], verify)
-    feed(scratch, "STL", ".stl", one_of(6, wrong_types()), verify)
+    feed(scratch, "STL", ".stl", [*one_of(6, solids.stl_cases()), *solids.large_scan()], verify)
+    feed(scratch, "STL", ".stl", one_of(12, wrong_types(), 3), verify)
 
 
 def planning_part(scratch):

@@ -174,7 +174,7 @@ run("report", folder / "slipper.json", "--pairs", folder / "odd.xlsx", "--works"
 import ezdxf
 doc = ezdxf.new("R2000")
 doc.header["$INSUNITS"] = 4
-doc.modelspace().add_lwpolyline([(0, 0), (900, 20), (1000, 500), (850, 700), (60, 640)], close=True, dxfattribs={"layer": "hide"})
+doc.modelspace().add_lwpolyline([(0, 0), (720, 16), (800, 400), (680, 560), (48, 512)], close=True, dxfattribs={"layer": "hide"})
 doc.saveas(folder / "hide.dxf")
 works = json.loads((folder / "works.json").read_text())
 works["materials"] = {"felt 3 mm": {"hide": {"outline": "hide.dxf"}}}

@@ -21,6 +21,7 @@ project = pathlib.Path(__file__).resolve().parents[3]
 demo = project / "demo-patterns" / "cindergarth"
 slipper = project / "tests" / "golden" / "slipper"
 failures = []
+LONG = bool(os.environ.get("TESTS_LONG"))  # the demo itself, of which the short run takes some sizes of one width, or a slipper
 
 
 def locales():
@@ -36,12 +37,12 @@ SETTINGS = {"plain": {}, "another time zone": {"TZ": "Pacific/Chatham"}, "no hom
 DATED = ("plot", "xlsx", "dies")
 THREADED = ("grade", "grade, both profiles", "plot", "report", "report with dies", "dies", "check", "last grade", "compare")
 COMMANDS = {
-    "grade": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "5,13", "--widths", "D"],
-    "grade, both profiles": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "8", "--widths", "F", "--profile", "both"],
+    "grade": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "5,13", "--widths", "D"] if LONG else ["grade", small / "style.json", "--out", out],
+    "grade, both profiles": lambda out: ["grade", (demo if LONG else small) / "style.json", "--out", out, "--sizes", "8", "--widths", "F", "--profile", "both"],
     "plot": lambda out: ["plot", slipper / "style.json", "--out", out],
     "xlsx": lambda out: ["girths", demo / "style.json", "--format", "xlsx", "--out", out],
     "html": lambda out: ["girths", demo / "style.json", "--format", "html", "--out", out],
-    "new": lambda out: ["new", demo / "shell.dxf", "--out", out],
+    "new": lambda out: ["new", (demo if LONG else slipper) / "shell.dxf", "--out", out],
     "report": lambda out: ["report", small / "style.json", "--out", out],
     "readings": lambda out: ["girths", demo / "style.json", "--readings", demo / "readings.csv"],
     "dies": lambda out: ["dies", slipper / "style.json", "--out", out],
