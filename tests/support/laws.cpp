@@ -69,10 +69,10 @@ LawRun run_law(const std::string& name, const rc::detail::Property& law, int cas
   return run;
 }
 
-void assert_law(const std::string& name, const rc::detail::Property& law, int cases,
-                std::source_location stated) {
+void assert_law(const std::string& name, const rc::detail::Property& law, int cases, const char* file,
+                int line) {
   const LawRun run = run_law(name, law, cases);
-  INFO("the law \"" << name << "\", stated at " << stated.file_name() << ":" << stated.line()
+  INFO("the law \"" << name << "\", stated at " << file << ":" << line
                     << ", with LAW_SEED=" << number_of("LAW_SEED", kSeed) << ": " << run.reached << " of "
                     << run.cases << " cases came to an assertion\n"
                     << run.told);
