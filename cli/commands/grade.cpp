@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <chrono>
-#include <future>
 #include <memory>
 #include <optional>
 
@@ -20,6 +19,7 @@
 #include "cli/style_options.hpp"
 #include "cli/tables/csv.hpp"
 #include "geometry/counted.hpp"
+#include "geometry/parallel.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/grade/grade.hpp"
 #include "grading/jobs/grade_selection.hpp"
@@ -154,6 +154,19 @@ Result<GradeSelection> add_to_earlier(GradeCommand& command, const StyleGrade& g
   return command.additions->widened(grade, std::move(selection));
 }
 
+Status add_pictures(const GradeCommand& command, const StyleSpec& style, const StyleGrade& grade,
+                    const GradeSelection& selection, OutputSet& set) {
+  const PictureOptions pictures = picture_options(command);
+  if (Status nests = add_nests(grade, selection, pictures, set); !nests) return nests;
+  return add_sheets(style, grade, selection, pictures, set);
+}
+
+// Two jobs of which neither needs the other; the problem of the first is told first.
+template <class First, class Second>
+Status side_by_side(unsigned threads, const First& first, const Second& second) {
+  return run_jobs(2, threads, [&](std::size_t job) -> Status { return job == 0 ? first() : second(); });
+}
+
 // The data flow of the README, step by step.
 ExitCode run_grade(GradeCommand& command) {
   if (const Status date = sound_date(command.date); !date) return print_problem(date.problem());
@@ -176,29 +189,36 @@ ExitCode run_grade(GradeCommand& command) {
   Result<OutputSet> set =
       OutputSet::begin(command.out, {.force = command.force || command.add, .inputs = loaded->inputs});
   if (!set) return print_problem(set.problem());
-  const std::launch beside = command.threads == 1 ? std::launch::deferred : std::launch::async;
-  std::future<Status> sheet = std::async(beside, [&] { return add_grade_sheet(*grade, *set); });
   const StyleLooker looker(loaded->spec, *grade);
-  const Result<Written> written = add_profiles(command, loaded->spec, *grade, *selection, looker, *set);
-  if (!written) return print_problem(written.problem().in_file(command.style));
-  // Judged while the pictures are drawn: neither needs the other.
-  std::future<JudgedStyle> judging = std::async(beside, [&] {
-    return judge_style(loaded->spec, *grade, loaded->measures, looker, written->looks, command.threads);
-  });
-  const PictureOptions pictures = picture_options(command);
-  if (Status nests = add_nests(*grade, *selection, pictures, *set); !nests)
-    return print_problem(nests.problem());
-  if (Status sheets = add_sheets(loaded->spec, *grade, *selection, pictures, *set); !sheets)
-    return print_problem(sheets.problem());
-  if (Status added = sheet.get(); !added) return print_problem(added.problem());
-  const JudgedStyle judged = judging.get();
+  std::optional<Written> written;
+  if (Status files = side_by_side(
+          command.threads,
+          [&]() -> Status {
+            Result<Written> profiles = add_profiles(command, loaded->spec, *grade, *selection, looker, *set);
+            if (!profiles) return profiles.problem().in_file(command.style);
+            written = *std::move(profiles);
+            return Done{};
+          },
+          [&] { return add_grade_sheet(*grade, *set); });
+      !files)
+    return print_problem(files.problem());
+  std::optional<JudgedStyle> judged;
+  if (Status seen = side_by_side(
+          command.threads, [&] { return add_pictures(command, loaded->spec, *grade, *selection, *set); },
+          [&]() -> Status {
+            judged =
+                judge_style(loaded->spec, *grade, loaded->measures, looker, written->looks, command.threads);
+            return Done{};
+          });
+      !seen)
+    return print_problem(seen.problem());
   FailedStyles failed;
-  add_failed(failed, loaded->spec.name, judged.findings);
+  add_failed(failed, loaded->spec.name, judged->findings);
   if (!failed.empty()) {
     if (Status added = set->add(kFailedFile, to_csv(failed_table(failed))); !added)
       return print_problem(added.problem());
   }
-  if (Status seams = add_seam_tables(loaded->spec, *grade, judged, *set); !seams)
+  if (Status seams = add_seam_tables(loaded->spec, *grade, *judged, *set); !seams)
     return print_problem(seams.problem());
   if (command.additions) {
     if (Status rest = command.additions->keep_rest(*set); !rest) return print_problem(rest.problem());
@@ -206,7 +226,7 @@ ExitCode run_grade(GradeCommand& command) {
   const Result<WrittenSet> done = set->commit();
   if (!done) return print_problem(done.problem());
 
-  const ExitCode said = print_summary(summary(command, *loaded, *selection, judged, *written, *done));
+  const ExitCode said = print_summary(summary(command, *loaded, *selection, *judged, *written, *done));
   if (said != ExitCode::kOk) return said;
   if (written->no_sewn) return print_problem(written->no_sewn->in_file(command.style));
   return tell_failed(said, failed, "see the lines marked FAIL; cut nothing by this set");

@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "grading/checks/style_checks.hpp"
-#include "grading/dies/plan/die_plan.hpp"
+#include "grading/dies/die_hands.hpp"
 #include "grading/grade/grade.hpp"
 
 namespace lastwright {

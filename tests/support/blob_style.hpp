@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/dies/plan/die_plan.hpp"
+#include "grading/dies/plan/plan_input.hpp"
 #include "tests/support/blob.hpp"
 
 namespace lastwright::test {

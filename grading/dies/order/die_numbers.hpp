@@ -6,7 +6,8 @@
 #include <string_view>
 #include <vector>
 
-#include "grading/dies/plan/die_plan.hpp"
+#include "grading/dies/owned/owned_die.hpp"
+#include "grading/dies/plan/planned_die.hpp"
 
 namespace lastwright {
 

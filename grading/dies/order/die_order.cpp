@@ -8,6 +8,7 @@
 
 #include "geometry/counted.hpp"
 #include "grading/dies/die_bevel.hpp"
+#include "grading/dies/die_price.hpp"
 #include "grading/dies/die_punches.hpp"
 #include "grading/dies/die_rules_doubts.hpp"
 #include "grading/dies/order/die_names.hpp"

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "grading/dies/die_price.hpp"
 #include "grading/dies/order/die_stated.hpp"
 #include "grading/dies/order/ordered_die.hpp"
 #include "grading/dies/plan/die_seams.hpp"

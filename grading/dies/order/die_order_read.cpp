@@ -4,6 +4,7 @@
 #include <cmath>
 #include <set>
 
+#include "grading/dies/die_price.hpp"
 #include "grading/json/json_text.hpp"
 
 namespace lastwright {

@@ -5,7 +5,7 @@
 #include <utility>
 #include <vector>
 
-#include "grading/dies/plan/die_plan.hpp"
+#include "grading/dies/plan/die_places.hpp"
 
 namespace lastwright {
 

@@ -5,9 +5,9 @@
 #include <algorithm>
 
 #include "grading/dies/die_bevel.hpp"
+#include "grading/dies/die_hands.hpp"
 #include "grading/dies/die_rules.hpp"
 #include "grading/dies/order/die_numbers.hpp"
-#include "grading/dies/plan/die_plan.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
 

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "grading/dies/plan/die_candidates.hpp"
-#include "grading/dies/plan/die_plan.hpp"
+#include "grading/dies/plan/plan_input.hpp"
 
 namespace lastwright {
 

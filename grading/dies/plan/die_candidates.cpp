@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "grading/dies/die_hands.hpp"
 #include "grading/dies/owned/die_owned.hpp"
 #include "grading/style/made_as.hpp"
 

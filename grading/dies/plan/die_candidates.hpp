@@ -5,7 +5,8 @@
 #include <optional>
 #include <vector>
 
-#include "grading/dies/plan/die_plan.hpp"
+#include "grading/dies/plan/plan_input.hpp"
+#include "grading/dies/plan/tie_solve.hpp"
 
 namespace lastwright {
 

@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <vector>
 
-#include "grading/dies/plan/die_plan.hpp"
+#include "grading/dies/plan/plan_input.hpp"
 
 namespace lastwright {
 

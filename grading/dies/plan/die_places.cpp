@@ -1,10 +1,10 @@
+#include "grading/dies/plan/die_places.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <map>
 #include <set>
-
-#include "grading/dies/plan/die_plan.hpp"
 
 namespace lastwright {
 

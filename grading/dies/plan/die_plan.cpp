@@ -9,6 +9,7 @@
 
 #include "geometry/counted.hpp"
 #include "geometry/parallel.hpp"
+#include "grading/dies/die_price.hpp"
 #include "grading/dies/order/size_told.hpp"
 #include "grading/dies/owned/die_unused.hpp"
 #include "grading/dies/plan/die_candidates.hpp"

@@ -4,7 +4,7 @@
 #include <catch2/catch.hpp>
 #include <set>
 
-#include "grading/dies/plan/die_plan.hpp"
+#include "grading/dies/plan/die_places.hpp"
 #include "tests/support/laws.hpp"
 
 namespace lastwright {

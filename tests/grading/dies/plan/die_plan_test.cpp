@@ -6,6 +6,7 @@
 #include <cmath>
 #include <set>
 
+#include "grading/dies/die_price.hpp"
 #include "grading/dies/die_rules_json.hpp"
 #include "grading/dies/order/die_order.hpp"
 #include "grading/dies/plan/die_candidates.hpp"

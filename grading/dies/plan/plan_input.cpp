@@ -1,6 +1,7 @@
+#include "grading/dies/plan/plan_input.hpp"
+
 #include <algorithm>
 
-#include "grading/dies/plan/die_plan.hpp"
 #include "grading/grade/grade.hpp"
 #include "grading/grade/lay.hpp"
 
