@@ -142,10 +142,6 @@ class Browser:
         self.send("Input.dispatchKeyEvent", type="keyUp", **common)
 
     def type(self, text):
-        """Written where the focus is: all but the last letter at once, as it is pasted, and the last by a real key; with TESTS_LONG=1 each letter, after which the page is drawn anew."""
-        if len(text) > 1 and not os.environ.get("TESTS_LONG"):
-            self.send("Input.insertText", text=text[:-1])
-            text = text[-1]
         for letter in text:
             self.key(letter)
 
