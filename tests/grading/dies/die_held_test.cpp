@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
+#include "grading/dies/plan/die_plan.hpp"
 #include "tests/support/blob_style.hpp"
 
 using namespace lastwright;

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "grading/dies/plan/die_plan.hpp"
 #include "grading/dies/plan/die_starts.hpp"
 #include "tests/support/blob_style.hpp"
 #include "tests/support/laws.hpp"

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "grading/dies/plan/die_candidates.hpp"
+#include "grading/dies/plan/die_plan.hpp"
 #include "grading/dies/plan/tie_apart.hpp"
 #include "grading/dies/plan/tie_stamps.hpp"
 #include "tests/support/blob.hpp"
