@@ -37,8 +37,8 @@ HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mi
 HandChoice hands_of_die(HandChoice choice, const DieShape& die, bool nicks_both_edges);
 // Of these outlines of a piece the one whose marks decide: with the most pricks, else the most nicks.
 const DieShape& most_marked(const std::vector<const DieShape*>& shapes);
-// Least two-sided deviation of the outline from its mirror
-// image over rigid placements near its principal axes, mm.
+// Least two-sided deviation of the outline from its mirror image over rigid placements near its principal
+// axes, mm.
 double mirror_deviation(const DieShape& shape);
 // The same for the mirror image in one given line through two points, without a search.
 double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to);

@@ -3,9 +3,9 @@
 
 #include <string>
 
-#include "grading/dies/order/die_making.hpp"
 #include "grading/dies/die_hands.hpp"
 #include "grading/dies/die_rules.hpp"
+#include "grading/dies/order/die_making.hpp"
 
 namespace lastwright {
 

@@ -7,6 +7,7 @@ usage: check_features.py LASTWRIGHT FOLDER
 """
 import json
 import math
+import os
 import pathlib
 import random
 import re
@@ -92,13 +93,16 @@ def compare(what, mine, theirs, tolerance):
         failures.append(f"{what}: {mine} against {theirs:.4f} by shapely")
 
 
+STEP = 0.05 if os.environ.get("TESTS_LONG") else 0.2  # mm; of a hole 2 mm wide, within 0.005 mm
+
+
 def out_of(shape, polygon):
     outline = shape.boundary if shape.geom_type == "Polygon" else shape
     if outline.is_empty:  # a point
         outline = shape
     points = list(outline.coords)
     if outline.geom_type != "Point":  # this shapely cannot cut chords finer itself
-        points += [outline.interpolate(0.2 * k).coords[0] for k in range(int(outline.length / 0.2))]  # of a hole 2 mm wide, within 0.005 mm
+        points += [outline.interpolate(STEP * k).coords[0] for k in range(int(outline.length / STEP))]
     return max((polygon.distance(Point(p)) for p in points), default=0.0)
 
 
