@@ -179,9 +179,10 @@ struct TiedRun {
 };
 
 Result<RulesBesideLast> rules_of(const LastSet& set, const TiedRun& run) {
-  RulesBesideLast rules{run.ties, {}, {}, {}, {}};
+  RulesBesideLast rules{run.ties, {}, {}, {}, {}, {}};
   for (std::size_t i = 0; i < set.jobs.size(); ++i) {
     if (run.places[i].empty()) continue;
+    rules.measures.insert(set.jobs[i].measures.begin(), set.jobs[i].measures.end());
     Result<std::vector<ComparedForme>> compared =
         compare_rules(set.style, run.ties, set.jobs[i].at, run.places[i]);
     if (!compared)

@@ -12,6 +12,7 @@
 #include "cli/tables/csv.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/safe_text.hpp"
+#include "grading/jobs/fitted_table.hpp"
 #include "grading/json/json_value.hpp"
 
 namespace lastwright {
@@ -136,6 +137,7 @@ std::string rules_json(const LoadedStyle& style, const RulesBesideLast& rules, c
   const FittedOn on = fitted_on(rules.compared);
   for (const Size& size : on.sizes) out["fitted_on"]["sizes"].push_back(size.label);
   for (const Width& width : on.widths) out["fitted_on"]["widths"].push_back(width.label);
+  out["table"] = fitted_table(style.measures, rules.measures);
   out["formes"] = nlohmann::ordered_json::object();
   for (std::size_t t = 0; t < rules.ties.size(); ++t) {
     nlohmann::ordered_json points = nlohmann::ordered_json::object();

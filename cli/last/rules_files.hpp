@@ -1,6 +1,7 @@
 // A style's rules beside what its last does: tables, a picture, and rules that follow the last.
 #pragma once
 
+#include <set>
 #include <string>
 #include <vector>
 
@@ -15,7 +16,8 @@ struct RulesBesideLast {
   std::vector<ComparedForme> compared;          // cell by cell
   std::vector<std::vector<FittedRule>> fitted;  // by tie
   std::vector<GirthShare> shares;
-  std::string shares_of;  // the last whose lengths they are, in words
+  std::string shares_of;           // the last whose lengths they are, in words
+  std::set<std::string> measures;  // of the table, that the lasts were graded by
 };
 
 std::string rule_lines_csv(const LoadedStyle& style, const RulesBesideLast& rules);

@@ -9,7 +9,9 @@
 #include "geometry/counted.hpp"
 #include "geometry/files/read_file.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/jobs/fitted_table.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/json/json_value.hpp"
 #include "grading/style/forme_lookup.hpp"
 
 namespace lastwright {
@@ -17,6 +19,7 @@ namespace lastwright {
 namespace {
 
 constexpr std::size_t kMostBeyond = 12;  // of what lies beyond
+constexpr std::size_t kMostUnlike = 8;   // measures of another table
 constexpr std::size_t kMostRulesBytes = std::size_t{4} << 20;
 
 // What is wrong in the style itself; its file and line are put on by who reads it.
@@ -105,6 +108,46 @@ Result<std::optional<CoveredRun>> covered_run(const JsonDocument& document, cons
   return std::optional<CoveredRun>(covered);
 }
 
+struct StatedBase {
+  std::string words;
+  bool is_own = false;  // the style's
+};
+
+// The base that the file states, if it does; a label that the scale or the ladder does not know is another's.
+std::optional<StatedBase> stated_base(const Json& root, const FollowingRun& run) {
+  const auto base = root.find("base");
+  if (base == root.end() || !base->is_object() || !base->contains("size") || !base->contains("width"))
+    return std::nullopt;
+  const Json& of_size = (*base)["size"];
+  const Json& of_width = (*base)["width"];
+  const Result<Size> size = run.scale.size(text_of(of_size));
+  const Result<Width> width = run.ladder.width(text_of(of_width));
+  if (!size || !width) return StatedBase{shown(of_size) + " " + shown(of_width)};
+  const SizeWidth at{*size, *width};
+  return StatedBase{label_of(at), same_cell(at, run.base)};
+}
+
+// Rules are moves from a base by a table: other ones ask for other moves. False: the file does not say all of
+// it.
+Result<bool> fitted_to_style(const FormeSpec& forme, const std::string& file, const FollowingRun& run,
+                             const Json& root) {
+  const std::optional<StatedBase> base = stated_base(root, run);
+  if (base && !base->is_own)
+    return in_style(forme, "/file",
+                    fmt::format("the rules of {} were fitted for the base {}, that of this style is {}: run "
+                                "lastwright last formes again",
+                                file, base->words, label_of(run.base)));
+  const auto table = root.find("table");
+  if (table == root.end() || table->empty()) return false;
+  const std::vector<std::string> unlike = unlike_measures(*table, run.measures);
+  if (!unlike.empty())
+    return in_style(forme, "/file",
+                    fmt::format("the rules of {} were fitted to another table of measures ({}): run "
+                                "lastwright last formes again, with the table of this style",
+                                file, some_of(unlike, kMostUnlike, "; ")));
+  return base.has_value();
+}
+
 template <class Label>
 bool leaves(const std::vector<Label>& run, const Label& base) {
   return std::any_of(run.begin(), run.end(), [&](const Label& one) { return one.position != base.position; });
@@ -142,7 +185,8 @@ Status follow_point(FormeSpec& forme, std::size_t i, const std::string& file, co
   const std::string where = pointer_to(pointer_to("/formes", forme.name) + "/points", name);
   const Result<Vec2> drawn = pair_at(document, *rule, where, "drawn");
   if (!drawn) return drawn.problem();
-  if (const double off = distance(*drawn, drawn_place(forme, name)); !(off <= tolerance::kArcFit.value())) {
+  if (const double off = distance(*drawn, drawn_place(forme, name));
+      !run.uncovered && !(off <= tolerance::kArcFit.value())) {
     Problem moved = in_style(forme, step,
                              fmt::format("the rule of the point '{}' was fitted where the point was drawn "
                                          "elsewhere: run lastwright last formes again",
@@ -189,6 +233,11 @@ Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file, cons
   if (root.contains("last") && root["last"].is_string()) followed.last = root["last"].get<std::string>();
   const Json* rules = rules_of(*document, forme.name);
   if (!rules) return in_style(forme, "/file", fmt::format("{} has no rules for this forme", file));
+  if (!run.uncovered) {
+    const Result<bool> told = fitted_to_style(forme, file, run, root);
+    if (!told) return told.problem();
+    followed.of_table = *told;
+  }
   const Result<std::optional<CoveredRun>> covered = covered_run(*document, run);
   if (!covered) return covered.problem();
   if (!*covered && !run.uncovered)

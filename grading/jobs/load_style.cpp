@@ -127,7 +127,8 @@ class StyleLoader {
       style_.inputs.push_back(file);
       const std::size_t before = forme.rules.size();
       const Result<FollowedLast> followed = follow_last(
-          forme, file, {style_.run, style_.measures.base().at, style_.scale, style_.ladder, !drawings_});
+          forme, file,
+          {style_.run, style_.measures.base().at, style_.scale, style_.ladder, style_.measures, !drawings_});
       if (!followed) {
         add(followed.problem());
         continue;
@@ -142,6 +143,11 @@ class StyleLoader {
             "; beyond that, in {}, the rules are carried on in a straight line, and how far the last is then "
             "is not known",
             followed->beyond);
+      if (!followed->of_table)
+        style_.notes.push_back(
+            fmt::format("forme {}: {} cannot say to which table of measures, or for which base, its rules "
+                        "were fitted: run lastwright last formes again",
+                        forme.name, forme.rules_from_last->file));
     }
   }
 

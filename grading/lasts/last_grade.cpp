@@ -37,8 +37,9 @@ double change(const LastRule& rule, const LastJob& job) {
 
 // What the bottom forme's line for a girth takes, by the style: millimetres of change between two cells.
 // Fails where the girth runs over no bottom forme, or over several.
+// Puts the measures that the line carries among `taken`.
 Result<double> bottom_share(const StyleSpec& style, const MeasureTable& table, const std::string& girth,
-                            const SizeWidth& from, const SizeWidth& to) {
+                            const SizeWidth& from, const SizeWidth& to, std::set<std::string>& taken) {
   const auto refused = [&](const std::string& what) {
     return bad_value(fmt::format("\"bottom_follows_style\" takes the bottom's width from the style's {}, {}",
                                  girth, what));
@@ -55,7 +56,9 @@ Result<double> bottom_share(const StyleSpec& style, const MeasureTable& table, c
         double sum = 0.0;
         for (const auto& [measure, part_of_it] : line->carries) {
           const std::optional<std::size_t> i = table.index(measure);
-          if (i) sum += part_of_it.value() * (table.value(*i, to) - table.value(*i, from));
+          if (!i) continue;
+          taken.insert(measure);
+          sum += part_of_it.value() * (table.value(*i, to) - table.value(*i, from));
         }
         share = part.times.value() * sum;
       }
@@ -102,6 +105,7 @@ Result<LastJob> plan_job(const std::vector<BaseLast>& bases, const LastSpec& spe
   const auto asked = [&](const std::string& measure) -> std::optional<double> {
     const std::optional<std::size_t> i = table.index(measure);
     if (!i) return std::nullopt;
+    job.measures.insert(measure);
     return table.value(*i, at);
   };
   const std::optional<double> stick = asked("stick length");
@@ -182,7 +186,7 @@ Result<LastJob> plan_job(const std::vector<BaseLast>& bases, const LastSpec& spe
   if (spec.bottom_follows_style) {
     for (const auto& [width, girth_name] :
          {std::pair{"waist width", "waist girth"}, {"instep width", "instep girth"}}) {
-      const Result<double> share = bottom_share(style, table, girth_name, base.at, at);
+      const Result<double> share = bottom_share(style, table, girth_name, base.at, at, job.measures);
       if (!share) return share.problem();
       if (Status s = drive(width, base_value(base, width) + *share); !s) return s.problem();
     }

@@ -23,7 +23,8 @@ struct LastJob {
   bool beyond = false;  // farther from its base than one last carries soundly
   AxisMap prior;        // the proportional grade with the own rules in it
   std::vector<MeasureTarget> targets;
-  std::set<std::string> unlike;  // measures that the table takes by another definition than the last
+  std::set<std::string> measures;  // of the table, that the grade takes its values from
+  std::set<std::string> unlike;    // measures that the table takes by another definition than the last
 };
 
 struct GradedLast {

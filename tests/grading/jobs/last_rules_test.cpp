@@ -4,8 +4,13 @@
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
+#include <optional>
+#include <set>
 
+#include "grading/jobs/fitted_table.hpp"
+#include "grading/json/json_text.hpp"
 #include "grading/measures/reference_tables.hpp"
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 
@@ -31,12 +36,17 @@ constexpr const char* kRules =
   "joint": {"drawn": [180.0004, -8], "per_size": [5.5, -0.2], "per_width": [0.1, -0.7], "residual": 0.21},
   "toe": {"drawn": [280, 0], "per_size": [8.4, 0], "per_width": [0, 0], "residual": 0.05}}}}})";
 
+MeasureTable table_of(std::vector<Measure> measures, const Scale& scale, const SizeWidth& base) {
+  return *MeasureTable::build(std::move(measures), Base{base, scale.length(base.size), scale.step});
+}
+
 // The run of a style whose base is 8 F.
 struct StyleRun {
   Scale scale = *ReferenceTables().find_scale("english");
   Ladder ladder = *ReferenceTables().find_ladder("english-letters");
   SizeWidth base{*scale.size("8"), *ladder.width("F")};
   SizeRun run;
+  MeasureTable measures = table_of({}, scale, base);
 
   StyleRun(const std::vector<std::string>& sizes, const std::vector<std::string>& widths) {
     for (const std::string& size : sizes) run.sizes.push_back(*scale.size(size));
@@ -44,13 +54,45 @@ struct StyleRun {
     run.base = base;
   }
   Result<FollowedLast> follow(FormeSpec& forme, const std::string& text, bool uncovered = false) const {
-    return follow_last(forme, rules_file(text), {run, base, scale, ladder, uncovered});
+    return follow_last(forme, rules_file(text), {run, base, scale, ladder, measures, uncovered});
   }
 };
 
 const StyleRun& covered_run() {
   static const StyleRun run({"7", "8", "9"}, {"F", "G"});
   return run;
+}
+
+// Rules that state the base 8 F and this table.
+std::string rules_of_table(const Json& table, const std::string& base = R"({"size": "8", "width": "F"})") {
+  std::string text = kRules;
+  return text.insert(1, "\"base\": " + base + ", \"table\": " + table.dump() + ", ");
+}
+
+Measure growing(const std::string& name, Fraction base, Fraction per_size, Fraction per_width) {
+  return {name, millimetres(base), millimetres(per_size), millimetres(per_width), Law::kArithmetic, {}, 0,
+          {}};
+}
+
+// Steps as tables have them, few enough that two draws are often the same.
+Fraction drawn_step() {
+  return *rc::gen::element(Fraction(4), Fraction(127, 20), Fraction(127, 30), Fraction(127, 60), Fraction(0));
+}
+
+Measure drawn_measure(const StyleRun& run, const std::string& name) {
+  Measure measure =
+      growing(name, *rc::gen::element(Fraction(240), Fraction(1001, 4)), drawn_step(), drawn_step());
+  if (*rc::gen::inRange(0, 4) == 0) measure.law = Law::kProportional;
+  if (*rc::gen::inRange(0, 4) == 0)
+    measure.size_steps_per_width = *rc::gen::element(Fraction(1, 8), Fraction(1, 4));
+  for (const auto& [from, to] : {std::pair{"9", "11"}, {"5", "7"}}) {
+    if (*rc::gen::inRange(0, 3) > 0) continue;
+    MeasureBreak one{*run.scale.size(from), *run.scale.size(to), std::nullopt, millimetres(drawn_step())};
+    if (*rc::gen::arbitrary<bool>()) one.per_size = millimetres(drawn_step());
+    if (one.per_size && *rc::gen::arbitrary<bool>()) one.per_width.reset();
+    measure.breaks.push_back(one);
+  }
+  return measure;
 }
 
 // Rules as they are written from lasts of these sizes and widths.
@@ -157,4 +199,93 @@ TEST_CASE("rules fitted on a part of the run serve that part, and what has more 
   const Result<FollowedLast> refused = run.follow(old, silent);
   REQUIRE_FALSE(refused.ok());
   CHECK(refused.problem().place.pointer == "/formes/shell/rules_from_last/file");
+}
+
+TEST_CASE("rules fitted to another table or another base than the style's are refused, each measure named",
+          "[last_rules]") {
+  const std::set<std::string> used{"ball girth", "tread", "stick length"};
+  StyleRun style({"7", "8", "9"}, {"F", "G"});
+  const std::vector<Measure> measures{growing("ball girth", 240, Fraction(127, 20), Fraction(127, 20)),
+                                      growing("tread", 90, Fraction(127, 60), Fraction(127, 60)),
+                                      growing("stick length", 285, Fraction(127, 15), 0),
+                                      growing("long heel", 365, Fraction(381, 40), Fraction(127, 40))};
+  style.measures = table_of(measures, style.scale, style.base);
+  const Json table = fitted_table(style.measures, used);
+  CHECK(table.size() == used.size());
+  CHECK(table["ball girth"]["per_size"] == "6.35 mm");
+  const auto follow = [&](const std::string& text, bool uncovered = false) {
+    FormeSpec forme = shell_with({"joint"});
+    return style.follow(forme, text, uncovered);
+  };
+  const Result<FollowedLast> same = follow(rules_of_table(table));
+  REQUIRE(same.ok());
+  CHECK(same->of_table);
+  for (std::size_t i = 0; i < measures.size(); ++i) {
+    for (Quantity Measure::*step : {&Measure::per_size, &Measure::per_width}) {
+      std::vector<Measure> other = measures;
+      (other[i].*step) = millimetres((other[i].*step).millimetres + Fraction(1, 100));
+      style.measures = table_of(other, style.scale, style.base);
+      const Result<FollowedLast> told = follow(rules_of_table(table));
+      INFO(measures[i].name);
+      REQUIRE(told.ok() == !used.contains(measures[i].name));
+      // Who fits them anew is not stopped by the old ones.
+      CHECK(follow(rules_of_table(table), true).ok());
+      if (told.ok()) continue;
+      CHECK(told.problem().place.pointer == "/formes/shell/rules_from_last/file");
+      for (const std::string& part : {measures[i].name, (measures[i].*step).written, (other[i].*step).written,
+                                      std::string("lastwright last formes")})
+        CHECK(told.problem().message.find(part) != std::string::npos);
+      for (const Measure& one : measures) {
+        if (one.name != measures[i].name) CHECK(told.problem().message.find(one.name) == std::string::npos);
+      }
+    }
+  }
+  style.measures = table_of({measures[0], measures[1]}, style.scale, style.base);
+  CHECK_FALSE(follow(rules_of_table(table)).ok());
+  style.measures = table_of(measures, style.scale, style.base);
+  for (const char* base : {R"({"size": "9", "width": "F"})", R"({"size": "8", "width": "G"})",
+                           R"({"size": "8", "width": 3})", R"({"size": {}, "width": "F"})"}) {
+    const Result<FollowedLast> told = follow(rules_of_table(table, base));
+    REQUIRE_FALSE(told.ok());
+    CHECK(told.problem().message.find("that of this style is 8 F") != std::string::npos);
+    CHECK(follow(rules_of_table(table, base), true).ok());
+  }
+  // Of older files this is not known, and that is told.
+  for (const std::string& text :
+       {std::string(kRules), rules_of_table(Json::object()), rules_of_table(table, "8")}) {
+    const Result<FollowedLast> old = follow(text);
+    REQUIRE(old.ok());
+    CHECK_FALSE(old->of_table);
+  }
+  for (const char* odd : {"3", "[]", R"({"tread": []})", R"({"tread": {"per_size": 4}})"}) {
+    const bool nothing = std::string(odd) == "[]";
+    CHECK(follow(rules_of_table(parse_json(odd, "odd")->root)).ok() == nothing);
+  }
+  FormeSpec moved = shell_with({"joint"});
+  moved.points[1].at.x += 0.1;
+  CHECK(style.follow(moved, rules_of_table(table), true).ok());
+}
+
+TEST_CASE("tables that the rules may be exchanged between grow alike", "[last_rules]") {
+  const StyleRun run({"5", "6", "7", "8", "9", "10", "11"}, {"D", "E", "F", "G", "H"});
+  int alike = 0;
+  test::holds_for_all("no measure unlike = the same increments in every size and width", [&] {
+    Measure one = drawn_measure(run, "girth");
+    Measure other = *rc::gen::arbitrary<bool>() ? one : drawn_measure(run, "girth");
+    if (*rc::gen::arbitrary<bool>()) other.per_width = millimetres(drawn_step());
+    if (*rc::gen::arbitrary<bool>()) other.base = millimetres(Fraction(240));
+    RC_PRE(check_measure(one).ok() && check_measure(other).ok());
+    const MeasureTable then = table_of({one}, run.scale, run.base);
+    const MeasureTable now = table_of({other}, run.scale, run.base);
+    RC_ASSERT(unlike_measures(fitted_table(then, {"girth"}), then).empty());
+    if (!unlike_measures(fitted_table(then, {"girth"}), now).empty()) return;
+    ++alike;
+    for (const Size& size : run.run.sizes) {
+      for (const Width& width : run.run.widths) {
+        const SizeWidth at{size, width};
+        RC_ASSERT(then.exact(0, at) - one.base.millimetres == now.exact(0, at) - other.base.millimetres);
+      }
+    }
+  });
+  CHECK(alike > 10);
 }

@@ -1,5 +1,6 @@
 #include "grading/jobs/load_style.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
@@ -185,6 +186,10 @@ TEST_CASE("the files that a style is read from are known before it is read", "[s
   const Checked<LoadedStyle> load = load_style(style, {.tables = {more}, .limits = {}});
   for (const Problem& problem : load.problems()) UNSCOPED_INFO(to_text(problem));
   REQUIRE(load.ok());
+  // The rules of an older file, without their table.
+  CHECK(std::count_if(load->notes.begin(), load->notes.end(), [](const std::string& note) {
+          return note.find("rules.json cannot say to which table") != std::string::npos;
+        }) == 1);
   CHECK(std::set<std::string>(files->begin(), files->end()) ==
         std::set<std::string>(load->inputs.begin(), load->inputs.end()));
   // Each of them is read, and nothing else of the folder.

@@ -150,7 +150,21 @@ if code == 0:
     after = apart("again", followers)
     check(before > 0.4 and after < residual + 0.001, f"rules and last were {before:.2f} mm apart, now {after:.3f}, and {residual:.3f} is stated")
 code, said = run("check", path)
-check("6 points follow the last" in said, f"check tells what follows the last (exit {code})")
+check("6 points follow the last" in said and "cannot say" not in said, f"check tells what follows the last (exit {code})")
+# The table and the base that the rules were fitted to are the style's, and each measure of them that is changed is told.
+table = json.load(open(os.path.join(work, "formes", "rules.json"), encoding="utf-8"))["table"]
+check(set(table) == {"stick length", "ball girth", "waist girth", "instep girth", "tread", "seat"}, f"the last was graded by {sorted(table)}")
+for name in table:
+    other = json.loads(json.dumps(style))
+    other["measures"][name]["per_width"] = "1.234 mm"
+    json.dump(other, open(path, "w", encoding="utf-8"))
+    code, said = run("check", path)
+    check(code == 3 and f"({name}: " in said and "here 1.234 mm" in said, f"another {name} than the rules were fitted to is refused")
+other = json.loads(json.dumps(style))
+other["base"]["width"] = "G"
+json.dump(other, open(path, "w", encoding="utf-8"))
+code, said = run("check", path)
+check(code == 3 and "for the base 8 F" in said, "another base than the rules were fitted for is refused")
 
 shell["rules_from_last"]["points"] = ["joint", "tongue top"]
 json.dump(style, open(path, "w", encoding="utf-8"))
