@@ -36,7 +36,7 @@ constexpr const char* kRules =
   "joint": {"drawn": [180.0004, -8], "per_size": [5.5, -0.2], "per_width": [0.1, -0.7], "residual": 0.21},
   "toe": {"drawn": [280, 0], "per_size": [8.4, 0], "per_width": [0, 0], "residual": 0.05}}}}})";
 
-MeasureTable table_of(std::vector<Measure> measures, const Scale& scale, const SizeWidth& base) {
+MeasureTable built_table(std::vector<Measure> measures, const Scale& scale, const SizeWidth& base) {
   return *MeasureTable::build(std::move(measures), Base{base, scale.length(base.size), scale.step});
 }
 
@@ -46,7 +46,7 @@ struct StyleRun {
   Ladder ladder = *ReferenceTables().find_ladder("english-letters");
   SizeWidth base{*scale.size("8"), *ladder.width("F")};
   SizeRun run;
-  MeasureTable measures = table_of({}, scale, base);
+  MeasureTable measures = built_table({}, scale, base);
 
   StyleRun(const std::vector<std::string>& sizes, const std::vector<std::string>& widths) {
     for (const std::string& size : sizes) run.sizes.push_back(*scale.size(size));
@@ -69,7 +69,7 @@ std::string rules_of_table(const Json& table, const std::string& base = R"({"siz
   return text.insert(1, "\"base\": " + base + ", \"table\": " + table.dump() + ", ");
 }
 
-Measure growing(const std::string& name, Fraction base, Fraction per_size, Fraction per_width) {
+Measure measure_of_steps(const std::string& name, Fraction base, Fraction per_size, Fraction per_width) {
   return {name, millimetres(base), millimetres(per_size), millimetres(per_width), Law::kArithmetic, {}, 0,
           {}};
 }
@@ -81,7 +81,7 @@ Fraction drawn_step() {
 
 Measure drawn_measure(const StyleRun& run, const std::string& name) {
   Measure measure =
-      growing(name, *rc::gen::element(Fraction(240), Fraction(1001, 4)), drawn_step(), drawn_step());
+      measure_of_steps(name, *rc::gen::element(Fraction(240), Fraction(1001, 4)), drawn_step(), drawn_step());
   if (*rc::gen::inRange(0, 4) == 0) measure.law = Law::kProportional;
   if (*rc::gen::inRange(0, 4) == 0)
     measure.size_steps_per_width = *rc::gen::element(Fraction(1, 8), Fraction(1, 4));
@@ -205,11 +205,12 @@ TEST_CASE("rules fitted to another table or another base than the style's are re
           "[last_rules]") {
   const std::set<std::string> used{"ball girth", "tread", "stick length"};
   StyleRun style({"7", "8", "9"}, {"F", "G"});
-  const std::vector<Measure> measures{growing("ball girth", 240, Fraction(127, 20), Fraction(127, 20)),
-                                      growing("tread", 90, Fraction(127, 60), Fraction(127, 60)),
-                                      growing("stick length", 285, Fraction(127, 15), 0),
-                                      growing("long heel", 365, Fraction(381, 40), Fraction(127, 40))};
-  style.measures = table_of(measures, style.scale, style.base);
+  const std::vector<Measure> measures{
+      measure_of_steps("ball girth", 240, Fraction(127, 20), Fraction(127, 20)),
+      measure_of_steps("tread", 90, Fraction(127, 60), Fraction(127, 60)),
+      measure_of_steps("stick length", 285, Fraction(127, 15), 0),
+      measure_of_steps("long heel", 365, Fraction(381, 40), Fraction(127, 40))};
+  style.measures = built_table(measures, style.scale, style.base);
   const Json table = fitted_table(style.measures, used);
   CHECK(table.size() == used.size());
   CHECK(table["ball girth"]["per_size"] == "6.35 mm");
@@ -224,7 +225,7 @@ TEST_CASE("rules fitted to another table or another base than the style's are re
     for (Quantity Measure::*step : {&Measure::per_size, &Measure::per_width}) {
       std::vector<Measure> other = measures;
       (other[i].*step) = millimetres((other[i].*step).millimetres + Fraction(1, 100));
-      style.measures = table_of(other, style.scale, style.base);
+      style.measures = built_table(other, style.scale, style.base);
       const Result<FollowedLast> told = follow(rules_of_table(table));
       INFO(measures[i].name);
       REQUIRE(told.ok() == !used.contains(measures[i].name));
@@ -240,9 +241,9 @@ TEST_CASE("rules fitted to another table or another base than the style's are re
       }
     }
   }
-  style.measures = table_of({measures[0], measures[1]}, style.scale, style.base);
+  style.measures = built_table({measures[0], measures[1]}, style.scale, style.base);
   CHECK_FALSE(follow(rules_of_table(table)).ok());
-  style.measures = table_of(measures, style.scale, style.base);
+  style.measures = built_table(measures, style.scale, style.base);
   for (const char* base : {R"({"size": "9", "width": "F"})", R"({"size": "8", "width": "G"})",
                            R"({"size": "8", "width": 3})", R"({"size": {}, "width": "F"})"}) {
     const Result<FollowedLast> told = follow(rules_of_table(table, base));
@@ -275,8 +276,8 @@ TEST_CASE("tables that the rules may be exchanged between grow alike", "[last_ru
     if (*rc::gen::arbitrary<bool>()) other.per_width = millimetres(drawn_step());
     if (*rc::gen::arbitrary<bool>()) other.base = millimetres(Fraction(240));
     RC_PRE(check_measure(one).ok() && check_measure(other).ok());
-    const MeasureTable then = table_of({one}, run.scale, run.base);
-    const MeasureTable now = table_of({other}, run.scale, run.base);
+    const MeasureTable then = built_table({one}, run.scale, run.base);
+    const MeasureTable now = built_table({other}, run.scale, run.base);
     RC_ASSERT(unlike_measures(fitted_table(then, {"girth"}), then).empty());
     if (!unlike_measures(fitted_table(then, {"girth"}), now).empty()) return;
     ++alike;
