@@ -62,7 +62,7 @@ std::string said_of(const std::string& key, const Json* value) {
   return text.size() <= kMostLetters ? text : shown(*value);
 }
 
-const Json* value_at(const Json& from, const char* key) {
+const Json* entry_of(const Json& from, const char* key) {
   const auto it = from.find(key);
   return it == from.end() ? nullptr : &*it;
 }
@@ -77,8 +77,8 @@ std::string unlike_growth(const Json& fitted, const Json& own) {
                                    {"base", "at the base"},
                                    {"breaks", "as breaks"},
                                    {"size_steps_per_width", "sizes per width"}}) {
-    const Json* then = value_at(fitted, key);
-    const Json* now = value_at(own, key);
+    const Json* then = entry_of(fitted, key);
+    const Json* now = entry_of(own, key);
     if (then && now ? *then == *now : !then && !now) continue;
     text += fmt::format("{}{} {}, here {}", text.empty() ? "" : ", ", said_of(key, then), words,
                         said_of(key, now));
