@@ -74,6 +74,11 @@ Measure measure_of_steps(const std::string& name, Fraction base, Fraction per_si
           {}};
 }
 
+// Below `count`, all as often from the first case on.
+int one_of(int count) {
+  return *rc::gen::resize(rc::kNominalSize, rc::gen::inRange(0, count));
+}
+
 // Steps as tables have them, few enough that two draws are often the same.
 Fraction drawn_step() {
   return *rc::gen::element(Fraction(4), Fraction(127, 20), Fraction(127, 30), Fraction(127, 60), Fraction(0));
@@ -82,11 +87,10 @@ Fraction drawn_step() {
 Measure drawn_measure(const StyleRun& run, const std::string& name) {
   Measure measure =
       measure_of_steps(name, *rc::gen::element(Fraction(240), Fraction(1001, 4)), drawn_step(), drawn_step());
-  if (*rc::gen::inRange(0, 4) == 0) measure.law = Law::kProportional;
-  if (*rc::gen::inRange(0, 4) == 0)
-    measure.size_steps_per_width = *rc::gen::element(Fraction(1, 8), Fraction(1, 4));
+  if (one_of(4) == 0) measure.law = Law::kProportional;
+  if (one_of(4) == 0) measure.size_steps_per_width = *rc::gen::element(Fraction(1, 8), Fraction(1, 4));
   for (const auto& [from, to] : {std::pair{"9", "11"}, {"5", "7"}}) {
-    if (*rc::gen::inRange(0, 3) > 0) continue;
+    if (one_of(3) > 0) continue;
     MeasureBreak one{*run.scale.size(from), *run.scale.size(to), std::nullopt, millimetres(drawn_step())};
     if (*rc::gen::arbitrary<bool>()) one.per_size = millimetres(drawn_step());
     if (one.per_size && *rc::gen::arbitrary<bool>()) one.per_width.reset();
@@ -275,7 +279,7 @@ TEST_CASE("tables that the rules may be exchanged between grow alike", "[last_ru
     // The same but for one thing, which may come out the same too.
     const Measure fresh = drawn_measure(run, "girth");
     Measure other = one;
-    switch (*rc::gen::inRange(0, 6)) {
+    switch (one_of(6)) {
       case 0:
         other.base = fresh.base;
         break;
