@@ -75,7 +75,7 @@ Measure measure_of_steps(const std::string& name, Fraction base, Fraction per_si
 }
 
 // Below `count`, all as often from the first case on.
-int one_of(int count) {
+int drawn_below(int count) {
   return *rc::gen::resize(rc::kNominalSize, rc::gen::inRange(0, count));
 }
 
@@ -87,10 +87,10 @@ Fraction drawn_step() {
 Measure drawn_measure(const StyleRun& run, const std::string& name) {
   Measure measure =
       measure_of_steps(name, *rc::gen::element(Fraction(240), Fraction(1001, 4)), drawn_step(), drawn_step());
-  if (one_of(4) == 0) measure.law = Law::kProportional;
-  if (one_of(4) == 0) measure.size_steps_per_width = *rc::gen::element(Fraction(1, 8), Fraction(1, 4));
+  if (drawn_below(4) == 0) measure.law = Law::kProportional;
+  if (drawn_below(4) == 0) measure.size_steps_per_width = *rc::gen::element(Fraction(1, 8), Fraction(1, 4));
   for (const auto& [from, to] : {std::pair{"9", "11"}, {"5", "7"}}) {
-    if (one_of(3) > 0) continue;
+    if (drawn_below(3) > 0) continue;
     MeasureBreak one{*run.scale.size(from), *run.scale.size(to), std::nullopt, millimetres(drawn_step())};
     if (*rc::gen::arbitrary<bool>()) one.per_size = millimetres(drawn_step());
     if (one.per_size && *rc::gen::arbitrary<bool>()) one.per_width.reset();
@@ -279,7 +279,7 @@ TEST_CASE("tables that the rules may be exchanged between grow alike", "[last_ru
     // The same but for one thing, which may come out the same too.
     const Measure fresh = drawn_measure(run, "girth");
     Measure other = one;
-    switch (one_of(6)) {
+    switch (drawn_below(6)) {
       case 0:
         other.base = fresh.base;
         break;
